@@ -1,0 +1,132 @@
+"""The command `test`: every check and test, each part with its time, and one verdict at the end."""
+
+import os
+import subprocess
+import sys
+import time
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass, field
+
+from config.running.browser import have_browser
+from config.running.cluster import private_cluster
+from config.running.console import CannotGoOnError, say
+from config.running.folders import PROGRAM
+
+PURE = ["workshop/drawing", "materials/science", "projects/geometry", "projects/planning", "projects/review"]
+OPTIONS = ("--yes", "--oracles", "--postgres")
+LINT_IMPORTS = "from importlinter.cli import lint_imports_command; lint_imports_command()"
+ORACLES_RUN = ["-p", "config.running.oracles"]
+
+
+@dataclass(frozen=True)
+class Part:
+    """One check of the suite: what it is called and what it runs."""
+
+    name: str
+    command: list[str]
+    environment: dict[str, str] = field(default_factory=dict)
+
+
+def python(*arguments: str) -> list[str]:
+    """A command of this Python."""
+    return [sys.executable, *arguments]
+
+
+def checks() -> list[Part]:
+    """What is looked at before anything is tested."""
+    settings = {"DJANGO_SETTINGS_MODULE": "config.settings_test"}
+    return [
+        Part("habits of code (ruff)", python("-m", "ruff", "check", ".")),
+        Part("form of code (ruff)", python("-m", "ruff", "format", "--check", ".")),
+        Part("types of the calculations (mypy)", python("-m", "mypy")),
+        Part("which room imports which", python("-c", LINT_IMPORTS)),
+        Part("missing migrations", python("manage.py", "makemigrations", "--check", "--dry-run"), settings),
+        Part("Django's own check", python("manage.py", "check"), settings),
+        Part("examples in the calculations", pytest("--doctest-modules", "-p", "no:randomly", *PURE)),
+    ]
+
+
+def pytest(*arguments: str) -> list[str]:
+    """A run of pytest."""
+    return python("-m", "pytest", *arguments)
+
+
+def tests(own: list[str], *, oracles: bool, browser: bool, database: str) -> list[Part]:
+    """The runs of pytest: fast and browser, or one with the person's own arguments."""
+    where = f" on {database}" if database else ""
+    with_oracles = oracles and not database
+    plugin, environment = (ORACLES_RUN, {"GRAINGLASS_ORACLES": "1"}) if with_oracles else ([], {})
+    marks = "" if with_oracles else " and not oracle"
+    if own:
+        only = [] if with_oracles else ["-m", "not oracle"]
+        return [Part(f"chosen tests{where}", pytest(*plugin, *only, *own), environment)]
+    fast = Part(f"fast tests{where}", pytest(*plugin, "-m", f"not browser{marks}"), environment)
+    walks = Part(f"browser tests{where}", pytest("-m", f"browser{marks}"))
+    return [fast, walks] if browser else [fast]
+
+
+def run_parts(parts: list[Part], database_url: str = "") -> Iterator[tuple[str, bool]]:
+    """Run each part and say how long it took; whether it passed comes back."""
+    for part in parts:
+        say(f"\n=== {part.name}")
+        environment = {**os.environ, **part.environment}
+        if database_url:
+            environment["DATABASE_URL"] = database_url
+        began = time.monotonic()
+        code = subprocess.run(part.command, cwd=PROGRAM, env=environment, check=False).returncode
+        verdict = "passed" if code == 0 else f"FAILED ({code})"
+        say(f"--- {part.name}: {verdict} in {time.monotonic() - began:.1f} s")
+        yield part.name, code == 0
+
+
+def on_postgres(parts: Callable[[str], list[Part]]) -> Iterator[tuple[str, bool]]:
+    """Run the tests again on a private PostgreSQL."""
+    try:
+        with private_cluster() as (url, version):
+            yield from run_parts(parts(f"PostgreSQL {version}"), url)
+    except CannotGoOnError as problem:
+        say(f"\n{problem}")
+        yield "PostgreSQL", False
+
+
+def split(arguments: list[str]) -> tuple[set[str], list[str]]:
+    """Our own options, and what is pytest's."""
+    return {word for word in arguments if word in OPTIONS}, [
+        word for word in arguments if word not in OPTIONS
+    ]
+
+
+def forget_shop() -> None:
+    """Take the shop's own settings out of the environment: tests must not touch its data."""
+    for name in [name for name in os.environ if name.startswith("GRAINGLASS_")]:
+        if name not in ("GRAINGLASS_SKIP_SETUP",):
+            del os.environ[name]
+    os.environ.pop("DJANGO_SETTINGS_MODULE", None)
+    os.environ.pop("DATABASE_URL", None)
+
+
+def run_suite(options: set[str], own: list[str]) -> Iterator[tuple[str, bool]]:
+    """All parts in order, each with whether it passed."""
+    oracles = "--oracles" in options
+    problem = have_browser(yes="--yes" in options)
+    if not own:
+        yield from run_parts(checks())
+    yield from run_parts(tests(own, oracles=oracles, browser=not problem, database=""))
+    if "--postgres" in options:
+        yield from on_postgres(
+            lambda database: tests(own, oracles=oracles, browser=not problem, database=database)
+        )
+    if problem and not own:
+        say(f"\nThe browser tests did not run: {problem}")
+        yield "browser tests", False
+
+
+def test(arguments: list[str]) -> int:
+    """Run the suite; answer 0 only if every part passed."""
+    forget_shop()
+    began = time.monotonic()
+    results = list(run_suite(*split(arguments)))
+    failed = [name for name, passed in results if not passed]
+    verdict = f"failed: {', '.join(failed)}" if failed else f"all {len(results)} parts passed"
+    say(f"\n=== {verdict}; {time.monotonic() - began:.0f} s in all")
+    return 1 if failed else 0
