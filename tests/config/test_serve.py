@@ -1,0 +1,139 @@
+"""The command `start`: where it serves, what it says, how it stops."""
+
+import signal
+import socket
+import subprocess
+import sys
+import time
+import urllib.request
+
+import pytest
+
+from config import serve
+from config.running.console import CannotGoOnError
+from tests.config.running import PROGRAM, clean_environment, manage
+
+
+@pytest.fixture
+def free_port():
+    with socket.socket() as found:
+        found.bind(("127.0.0.1", 0))
+        return found.getsockname()[1]
+
+
+class Started:
+    """The shop, started by its command; lines are what it has said so far."""
+
+    def __init__(self, *words, **settings):
+        self.process = subprocess.Popen(
+            [sys.executable, "manage.py", "start", *words],
+            cwd=PROGRAM,
+            env=clean_environment(**settings),
+            stdout=subprocess.PIPE,
+            stderr=subprocess.STDOUT,
+            text=True,
+        )
+        self.lines = []
+
+    def read_until(self, end):
+        """Read what it says up to the line that holds `end`."""
+        for line in self.process.stdout:
+            self.lines.append(line.rstrip())
+            if end in line:
+                return
+        raise AssertionError("\n".join(self.lines))
+
+    def end_with(self, number):
+        """Send a signal and answer the exit code."""
+        self.process.send_signal(number)
+        self.lines += self.process.communicate(timeout=30)[0].splitlines()
+        return self.process.returncode
+
+
+@pytest.fixture
+def start(tmp_path, free_port):
+    begun = []
+
+    def begin(*words, **settings):
+        words = words or ("--port", str(free_port))
+        begun.append(Started(*words, **{"GRAINGLASS_DATA": str(tmp_path / "var"), **settings}))
+        return begun[-1]
+
+    yield begin
+    for each in begun:
+        if each.process.poll() is None:
+            each.end_with(signal.SIGTERM)
+        each.process.stdout.close()
+
+
+def test_the_shop_answers_at_the_address_that_is_said(start, free_port):
+    shop = start()
+    shop.read_until("Ctrl-C stops")
+    assert f"Grainglass is served at http://127.0.0.1:{free_port}/" in shop.lines
+    assert "First start: open it and name your shop." in shop.lines
+    with urllib.request.urlopen(f"http://127.0.0.1:{free_port}/health/", timeout=10) as answer:  # noqa: S310
+        assert answer.status == 200
+
+
+@pytest.mark.parametrize("number", [signal.SIGTERM, signal.SIGINT])
+def test_it_stops_calmly_when_told_to(start, number):
+    shop = start()
+    shop.read_until("Ctrl-C stops")
+    assert shop.end_with(number) == 0
+    assert shop.lines[-1] == "Stopped."
+
+
+def test_nothing_answers_after_it_stopped(start, free_port):
+    shop = start()
+    shop.read_until("Ctrl-C stops")
+    shop.end_with(signal.SIGTERM)
+    until = time.monotonic() + 5
+    with socket.socket() as trial:
+        assert trial.connect_ex(("127.0.0.1", free_port)) != 0
+    assert time.monotonic() < until
+
+
+def test_a_port_in_use_is_told_in_a_sentence(tmp_path):
+    with socket.socket() as other:
+        other.bind(("127.0.0.1", 0))
+        other.listen()
+        number = other.getsockname()[1]
+        said = manage("start", "--port", str(number), GRAINGLASS_DATA=str(tmp_path))
+    assert said.returncode == 1
+    assert said.stderr.startswith(f"Port {number} is taken")
+    assert "Traceback" not in said.stderr
+
+
+@pytest.mark.parametrize("text", ["0", "65536", "eighty", "-1"])
+def test_what_is_no_port_is_refused(text):
+    with pytest.raises(serve.argparse.ArgumentTypeError, match="is not a port"):
+        serve.port(text)
+
+
+def test_a_data_folder_that_can_not_be_is_told_in_a_sentence(tmp_path):
+    (tmp_path / "var").write_text("a file in the way")
+    said = manage("start", GRAINGLASS_DATA=str(tmp_path / "var"))
+    assert said.returncode == 1
+    assert "can't be written to" in said.stderr
+    assert "Traceback" not in said.stderr
+
+
+def test_a_free_port_is_free(free_port):
+    serve.must_be_free("127.0.0.1", free_port, "--port")
+
+
+def test_an_address_of_another_machine_can_not_be_served():
+    with pytest.raises(CannotGoOnError, match="can't be used"):
+        serve.must_be_free("192.0.2.1", 8000, "--port")
+
+
+def test_windows_gets_a_server_that_runs_there(monkeypatch):
+    monkeypatch.setattr(serve.os, "name", "nt")
+    assert "waitress" in serve.server_command(serve.Place("127.0.0.1", 8000, ()), workers=2)
+
+
+def test_a_server_that_ends_by_itself_is_not_called_stopped(monkeypatch):
+    monkeypatch.setattr(serve.signal, "signal", lambda number, act: None)
+    server = serve.Server([sys.executable, "-c", "raise SystemExit(3)"])
+    with pytest.raises(CannotGoOnError, match=r"ended by itself \(code 3\)"):
+        server.wait()
