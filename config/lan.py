@@ -4,6 +4,8 @@ import argparse
 import ipaddress
 import os
 import socket
+import struct
+import sys
 from contextlib import suppress
 from datetime import UTC, datetime
 
@@ -15,31 +17,49 @@ from config.serve import Place, must_be_free, serve
 
 PROBES = ("192.168.255.254", "10.255.255.254", "172.31.255.254")
 """Addresses in the private ranges: asking how one would get there tells our own address; nothing is sent."""
+INTERFACE_ADDRESS = 0x8915
+"""SIOCGIFADDR of Linux (linux/sockios.h): the IPv4 address of an interface, in bytes 20 to 24."""
 
 
 def own_addresses() -> list[str]:
-    """The private addresses that this machine has in its local networks."""
-    found: set[str] = set()
-    for probe in PROBES:
-        with socket.socket(socket.AF_INET, socket.SOCK_DGRAM) as way:
-            try:
-                way.connect((probe, 9))
-                found.add(way.getsockname()[0])
-            except OSError:
-                continue
-    with suppress(OSError):
-        found.update(socket.gethostbyname_ex(socket.gethostname())[2])
-    return private_only(found)
+    """The private addresses of this machine; the one on the way out of the building first."""
+    ways = [address for probe in PROBES for address in way_to(probe)]
+    return private_only([*ways, *of_interfaces()])
 
 
-def private_only(addresses: set[str]) -> list[str]:
-    """Those that lie in a local network and not in this machine alone, in order.
+def way_to(probe: str) -> list[str]:
+    """Our own address on the way to another one."""
+    with socket.socket(socket.AF_INET, socket.SOCK_DGRAM) as way:
+        try:
+            way.connect((probe, 9))
+        except OSError:
+            return []
+        return [way.getsockname()[0]]
 
-    >>> private_only({"127.0.0.1", "192.0.2.7", "192.168.1.20", "8.8.8.8"})
+
+def of_interfaces() -> list[str]:
+    """The address of each network interface, where the system is one that tells (Linux)."""
+    if not sys.platform.startswith("linux"):
+        return []
+    import fcntl
+
+    found = []
+    with socket.socket(socket.AF_INET, socket.SOCK_DGRAM) as asking:
+        for _, name in socket.if_nameindex():
+            with suppress(OSError):
+                answer = fcntl.ioctl(asking, INTERFACE_ADDRESS, struct.pack("256s", name.encode()[:15]))
+                found.append(socket.inet_ntoa(answer[20:24]))
+    return found
+
+
+def private_only(addresses: list[str]) -> list[str]:
+    """Those that lie in a local network and not in this machine alone, each once.
+
+    >>> private_only(["127.0.0.1", "192.0.2.7", "192.168.1.20", "192.168.1.20"])
     ['192.168.1.20']
     """
-    known = [ipaddress.IPv4Address(address) for address in addresses]
-    return [str(address) for address in sorted(known) if any(address in net for net in Certificates.NETWORKS)]
+    known = [ipaddress.IPv4Address(address) for address in dict.fromkeys(addresses)]
+    return [str(address) for address in known if any(address in net for net in Certificates.NETWORKS)]
 
 
 def local_name() -> str:

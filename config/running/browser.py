@@ -10,7 +10,7 @@ TRY = """
 import os, sys
 from playwright.sync_api import sync_playwright
 path = sys.argv[1] or None
-args = ["--disable-gpu"] + (["--no-sandbox"] if hasattr(os, "geteuid") and os.geteuid() == 0 else [])
+args = ["--disable-gpu", "--disable-background-networking"] + (["--no-sandbox"] if hasattr(os, "geteuid") and os.geteuid() == 0 else [])
 with sync_playwright() as playwright:
     playwright.chromium.launch(executable_path=path, args=args).close()
 """

@@ -8,9 +8,20 @@ from config.running.console import CannotGoOnError
 
 def test_only_addresses_of_a_local_network_are_served():
     found = lan.private_only(
-        {"127.0.0.1", "10.1.2.3", "172.32.0.1", "172.31.0.1", "169.254.3.4", "198.51.100.7"}
+        ["127.0.0.1", "10.1.2.3", "172.32.0.1", "172.31.0.1", "169.254.3.4", "198.51.100.7"]
     )
     assert found == ["10.1.2.3", "172.31.0.1"]
+
+
+def test_the_address_on_the_way_out_comes_first(monkeypatch):
+    monkeypatch.setattr(lan, "way_to", lambda probe: ["192.168.1.20"])
+    monkeypatch.setattr(lan, "of_interfaces", lambda: ["127.0.0.1", "172.17.0.1", "192.168.1.20"])
+    assert lan.own_addresses() == ["192.168.1.20", "172.17.0.1"]
+
+
+@pytest.mark.skipif(not lan.sys.platform.startswith("linux"), reason="only Linux tells")
+def test_every_machine_has_its_own_inner_address():
+    assert "127.0.0.1" in lan.of_interfaces()
 
 
 def test_hosts_and_origins_are_exact(monkeypatch):

@@ -88,7 +88,7 @@ def with_plugin(folder, *arguments):
     return subprocess.run(
         [*command, "--rootdir", folder, folder],
         cwd=PROGRAM,
-        env=clean_environment(),
+        env=clean_environment(PYTEST_DISABLE_PLUGIN_AUTOLOAD="1"),
         capture_output=True,
         text=True,
         check=False,
