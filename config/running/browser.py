@@ -10,7 +10,8 @@ TRY = """
 import os, sys
 from playwright.sync_api import sync_playwright
 path = sys.argv[1] or None
-args = ["--disable-gpu", "--disable-background-networking"] + (["--no-sandbox"] if hasattr(os, "geteuid") and os.geteuid() == 0 else [])
+root = hasattr(os, "geteuid") and os.geteuid() == 0
+args = ["--disable-gpu", "--disable-background-networking", *(["--no-sandbox"] if root else [])]
 with sync_playwright() as playwright:
     playwright.chromium.launch(executable_path=path, args=args).close()
 """

@@ -50,7 +50,7 @@ def private_cluster() -> Iterator[tuple[str, str]]:
         # its log must not be our pipe: the server would hold it open and we would wait for ever
         call([programs / "pg_ctl", "-D", data, "-l", log, "-w", "-o", options, "start"], folder)
         yield (
-            f"postgres://postgres@{str(folder).replace('/', '%2F')}/grainglass",
+            f"postgres://postgres@/grainglass?host={folder}",
             version[0] if version else "",
         )
     finally:
