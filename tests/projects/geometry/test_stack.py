@@ -55,7 +55,7 @@ def test_the_default_block_takes_the_strips_worked_by_hand():
     assert (block.strip_height_mm, block.strips_length_mm, block.wood_ml) == (12, 30_000, 720)
 
 
-# --- worked by hand: thin veneer, deep, no rim and nothing above: 0.6 and 1.5, 38 finished, 20 strips, 250 long ---
+# --- worked by hand: thin veneer, deep, no rim, nothing above: 0.6 and 1.5, 38 finished, 20 strips of 250 ---
 # pitch 2.1; width 20*0.6 + 19*1.5 = 40.5; poured depth 38 + 2*1.5 = 41
 # gaps 250 * 1.5 * 19 * 41 = 292 125 mm3 = 292.125 ml; wood 20*250*0.6*41 = 123 000 mm3 = 123 ml
 # fraction 1.5/2.1 = 0.714286 of an endless stack; 292.125/415.125 = 0.703704 of this one
