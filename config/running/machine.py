@@ -16,6 +16,8 @@ LIBRARIES = {
     "libharfbuzz-subset.so.0": "libharfbuzz-subset0",
 }
 """Files that printing a sheet loads, and the Debian packages that bring them (and a fallback font)."""
+TEST_LIBRARIES = {"libatomic.so.1": "libatomic1"}
+"""The same for Playwright, which drives the browser of the tests by a program of its own."""
 
 
 def has_library(name: str) -> bool:
@@ -89,7 +91,8 @@ class Machine:
     def missing(self, *, new: bool, test: bool = False, postgres: bool = False) -> list[str]:
         """The Debian packages that are wanting; `new` when a private environment must be made."""
         wanting = [venv_package()] if new and not find_spec("ensurepip") else []
-        wanting += [package for name, package in LIBRARIES.items() if not has_library(name)]
+        libraries = LIBRARIES | (TEST_LIBRARIES if test else {})
+        wanting += [package for name, package in libraries.items() if not has_library(name)]
         if test and self.debian_browser and not CHROMIUM.exists():
             wanting.append("chromium")
         if postgres and postgres_folder() is None:

@@ -35,8 +35,8 @@ def test_an_environment_that_is_there_needs_no_venv():
 
 
 @pytest.mark.usefixtures("bare")
-def test_tests_need_a_browser_too():
-    assert DEBIAN.missing(new=False, test=True)[-1] == "chromium"
+def test_tests_need_a_browser_and_what_drives_it():
+    assert DEBIAN.missing(new=False, test=True)[-2:] == ["libatomic1", "chromium"]
 
 
 @pytest.mark.usefixtures("bare")
