@@ -1,0 +1,140 @@
+"""Changes of the shelf, each one transaction. The ledger only grows."""
+
+from django.db import transaction
+from django.db.models import Sum
+from django.db.models.functions import Coalesce
+
+from materials.models import Lot, Movement, Resin, Species
+from materials.science.reference import load
+from workshop import history
+from workshop.refusals import Refused
+from workshop.units import say
+
+
+class Short(Refused):
+    """The lot holds less than was asked for."""
+
+
+class AlreadyReversed(Refused):
+    """The line was taken back before."""
+
+
+def furnish(shop, member, at):
+    """Copy the handbook's woods into a new shop."""
+    Species.objects.bulk_create(
+        Species(
+            shop=shop, created_at=at, created_by=member.user, name=row.name, reference=row.handbook_name,
+            specific_gravity=row.specific_gravity, modulus_gpa=row.modulus_gpa,
+            radial=row.radial_per_percent, tangential=row.tangential_per_percent, source=row.source,
+        )
+        for row in load.species()
+    )
+
+
+@transaction.atomic
+def add_resin(member, values, *, at):
+    """A new resin from its sheet."""
+    resin = Resin.objects.create(shop=member.shop, created_at=at, created_by=member.user, **values)
+    history.record(member, "added", resin, at=at, label=resin.name, after={k: history.plain(v) for k, v in values.items()})
+    return resin
+
+
+@transaction.atomic
+def change_resin(member, resin, values, *, at):
+    """New sheet values. Cups mixed before keep the ones they were mixed by."""
+    before, after = history.changes(resin, values)
+    if after:
+        for name in after:
+            setattr(resin, name, values[name])
+        resin.save(update_fields=list(after))
+        history.record(member, "changed", resin, at=at, label=resin.name, before=before, after=after)
+    return resin
+
+
+@transaction.atomic
+def receive(member, lot_values, amount, *, at):
+    """A new lot with its first line: what came in, in the lot's unit."""
+    lot = Lot.objects.create(shop=member.shop, created_at=at, created_by=member.user, **lot_values)
+    write_line(member, lot, Movement.Kind.RECEIVE, to_thousandths(amount), at=at)
+    history.record(member, "received", lot, at=at, label=f"{lot.code} {lot.what}", after={"amount": amount})
+    return lot
+
+
+@transaction.atomic
+def draw_at_shelf(member, lot, amount, *, at, kind=Movement.Kind.USE, why=""):
+    """Take an amount out of a lot; raises Short when it holds less.
+
+    Two people drawing the last of it: the lot's row is locked before the sum is taken, so the
+    second sees what the first has left.
+    """
+    locked = Lot.objects.select_for_update().get(pk=lot.pk)
+    held = on_hand_thousandths(locked)
+    wanted = to_thousandths(amount)
+    if wanted > held:
+        raise Short(short_sentence(member.shop, locked, held, amount))
+    return write_line(member, locked, kind, -wanted, at=at, why=why)
+
+
+def short_sentence(shop, lot, held, amount):
+    """Why a draw at the shelf was refused, and the way on."""
+    left, asked = (say(value, lot.quantity_kind, shop.units) for value in (max(held, 0) / 1000, amount))
+    return f"{lot.code} holds {left}, {asked} were wanted. Take less or another one, or count it if there is more."
+
+
+@transaction.atomic
+def draw_at_bench(member, lot, amount, *, at, happened_at, act_key, why):
+    """What went into a cup. It has happened, so it is stored even when the ledger falls below nothing."""
+    locked = Lot.objects.select_for_update().get(pk=lot.pk)
+    if locked.opened_on is None:
+        locked.opened_on = happened_at.astimezone(member.shop.tz).date()
+        locked.save(update_fields=["opened_on"])
+    return write_line(
+        member, locked, Movement.Kind.USE, -to_thousandths(amount),
+        at=at, happened_at=happened_at, act_key=act_key, why=why,
+    )
+
+
+@transaction.atomic
+def count(member, lot, found, *, at, why=""):
+    """Somebody looked: the ledger gets the difference, so that its sum is what is there."""
+    locked = Lot.objects.select_for_update().get(pk=lot.pk)
+    difference = to_thousandths(found) - on_hand_thousandths(locked)
+    return write_line(member, locked, Movement.Kind.COUNT, difference, at=at, why=why)
+
+
+@transaction.atomic
+def reverse(member, movement, *, at, why=""):
+    """Take a line back by a second one.
+
+    Raises AlreadyReversed the second time, and Short when what came in has been used since.
+    """
+    lot = Lot.objects.select_for_update().get(pk=movement.lot_id)
+    if Movement.objects.filter(reverses=movement).exists() or movement.kind == Movement.Kind.REVERSE:
+        raise AlreadyReversed("This line was taken back before.")
+    if movement.thousandths == 0:
+        raise AlreadyReversed("This count changed nothing, so there is nothing to take back.")
+    held = on_hand_thousandths(lot)
+    if movement.thousandths > 0 and held < movement.thousandths:
+        raise Short(short_sentence(member.shop, lot, held, movement.amount))
+    return write_line(member, lot, Movement.Kind.REVERSE, -movement.thousandths, at=at, why=why, reverses=movement)
+
+
+def write_line(member, lot, kind, thousandths, *, at, happened_at=None, act_key=None, why="", reverses=None):
+    """One line of a ledger and its line of history. The caller holds the lot's lock."""
+    line = Movement.objects.create(
+        shop=lot.shop, created_at=at, created_by=member.user, lot=lot, kind=kind, thousandths=thousandths,
+        happened_at=happened_at or at, act_key=act_key, why=why, reverses=reverses,
+    )
+    label = f"{lot.code}: {line.get_kind_display()}"
+    history.record(member, str(kind), lot, at=at, label=label, after={"thousandths": thousandths}, why=why)
+    return line
+
+
+def on_hand_thousandths(lot):
+    """The sum of a lot's ledger."""
+    return lot.movements.aggregate(held=Coalesce(Sum("thousandths"), 0))["held"]
+
+
+def to_thousandths(amount):
+    """An amount in the lot's unit as the ledger keeps it."""
+    return round(amount * 1000)

@@ -1,0 +1,131 @@
+"""The bridge from rows of the shelf to the calculations: gathers values, calls, returns plain results."""
+
+from dataclasses import dataclass
+
+from materials.science.errors import OutOfRange
+
+STOP_PERCENT = 5.0  # beyond this a cup is not poured (from memory); a sheet's wider tolerance overrules it
+
+
+@dataclass(frozen=True)
+class Mix:
+    """What a quantity of mixed resin is made of."""
+
+    mixed_g: float
+    mixed_ml: float
+    a_g: float
+    b_g: float
+    a_ml: float
+    b_ml: float
+
+
+@dataclass(frozen=True)
+class CupLife:
+    """How long a cup stays pourable by its sheet, and where that comes from."""
+
+    minutes: float
+    ring_minutes: float
+    heavier: bool
+    source: str
+
+
+@dataclass(frozen=True)
+class RatioSays:
+    """What the scale's figures mean: how far B is off, in which state, and B to 100 of A."""
+
+    error_percent: float
+    level: str
+    b_to_100_a: float
+    sheet_b_to_100_a: float
+    tolerance_percent: float
+
+
+def parts_by_mass(resin):
+    """The sheet's ratio by mass, whichever way the sheet gives it."""
+    from materials.science.resin import mixing
+
+    if resin.basis == resin.Basis.MASS:
+        return resin.parts_a, resin.parts_b
+    return mixing.parts_by_mass_from_volume((resin.parts_a, resin.parts_b), *resin.densities)
+
+
+def mix_of_volume(resin, mixed_ml):
+    """Masses and volumes of A and B for so many millilitres of mixed resin."""
+    from materials.science.resin import mixing
+
+    parts = parts_by_mass(resin)
+    return mix_of_mass(resin, mixed_ml * mixing.mixed_density_g_ml(parts, *resin.densities))
+
+
+def mix_of_mass(resin, mixed_g):
+    """Masses and volumes of A and B for so many grams of mixed resin."""
+    from materials.science.resin import mixing
+
+    parts = parts_by_mass(resin)
+    a_g, b_g = mixing.part_masses_g(mixed_g, parts)
+    a_ml, b_ml = mixing.part_volumes_ml(mixed_g, parts, *resin.densities)
+    return Mix(mixed_g, mixed_g / mixing.mixed_density_g_ml(parts, *resin.densities), a_g, b_g, a_ml, b_ml)
+
+
+def b_for_a(parts, actual_a_g):
+    """How much B goes with the A on the scale."""
+    from materials.science.resin import mixing
+
+    return mixing.part_b_for_actual_a_g(actual_a_g, parts)
+
+
+def cup_life(resin, mixed_g, temp_c):
+    """The pot life of a cup by the data sheet and the ten-degree rule."""
+    from materials.science.resin import sheet_clock
+
+    cup = sheet_clock.cup_clock(resin.pot_minutes, resin.pot_mass_g, resin.pot_c, mixed_g, temp_c)
+    source = (
+        f"{resin.name} sheet: {resin.pot_minutes:g} min for {resin.pot_mass_g:g} g at {resin.pot_c:g} °C; "
+        f"ten-degree rule to {temp_c:g} °C"
+    )
+    return CupLife(cup.pot_life_min, cup.ring_min, cup.heavier, source)
+
+
+def cure_hours(resin, sheet_hours, temp_c):
+    """A time of the sheet at another temperature; None where the sheet has none."""
+    from materials.science.resin import sheet_clock
+
+    return None if sheet_hours is None else sheet_clock.ten_degree_hours(sheet_hours, resin.recoat_c, temp_c)
+
+
+def may_have_stopped(resin, temp_c):
+    """Whether it is so cold that the cure may stand still while its clock runs."""
+    from materials.science.resin import sheet_clock
+
+    return sheet_clock.may_have_stopped(temp_c, resin.min_c)
+
+
+def ratio_of(batch, a_g=None, b_g=None):
+    """What a cup's two masses mean against the ratio frozen in it; None while B is not weighed."""
+    from materials.science.resin import mixing
+
+    a_g, b_g = a_g or batch.actual_a_g, b_g or batch.actual_b_g
+    if not b_g:
+        return None
+    parts = (batch.parts_a, batch.parts_b)
+    error = mixing.ratio_error_percent(a_g, b_g, parts)
+    stop = max(STOP_PERCENT, batch.tolerance_percent)
+    return RatioSays(
+        error_percent=error,
+        level=mixing.ratio_verdict(error, batch.tolerance_percent, stop),
+        b_to_100_a=100 * b_g / a_g,
+        sheet_b_to_100_a=100 * batch.parts_b / batch.parts_a,
+        tolerance_percent=batch.tolerance_percent,
+    )
+
+
+def dew_margin_k(temp_c, humidity_percent):
+    """How many kelvin the shop is above its dew point; None without both readings."""
+    from materials.science.wood import moisture
+
+    if temp_c is None or humidity_percent is None:
+        return None
+    try:
+        return temp_c - moisture.dew_point_c(temp_c, humidity_percent)
+    except OutOfRange:
+        return None

@@ -1,0 +1,8 @@
+"""All models of the room, so that Django finds them."""
+
+from materials.models.batches import Batch, Reading
+from materials.models.lots import Lot, Movement
+from materials.models.resin import Resin
+from materials.models.wood import Species
+
+__all__ = ["Batch", "Lot", "Movement", "Reading", "Resin", "Species"]

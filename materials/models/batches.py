@@ -1,0 +1,83 @@
+"""Mixed cups, and what was measured."""
+
+from django.db import models
+from django.db.models import Q
+
+from materials.models.lots import Lot
+from materials.models.resin import Resin
+from workshop.models.base import ShopQuerySet, ShopRow, row_meta
+from workshop.models.people import Member
+
+
+class Batch(ShopRow):
+    """One mixed cup. Ratio and pot life are frozen, so that a later change of the sheet leaves it true."""
+
+    resin = models.ForeignKey(Resin, on_delete=models.PROTECT, related_name="batches")
+    lot_a = models.ForeignKey(Lot, on_delete=models.PROTECT, related_name="+", null=True, blank=True)
+    lot_b = models.ForeignKey(Lot, on_delete=models.PROTECT, related_name="+", null=True, blank=True)
+    cup = models.PositiveSmallIntegerField()
+    parts_a = models.FloatField(help_text="by mass")
+    parts_b = models.FloatField(help_text="by mass")
+    tolerance_percent = models.FloatField()
+    target_a_g = models.FloatField()
+    target_b_g = models.FloatField()
+    actual_a_g = models.FloatField()
+    actual_b_g = models.FloatField(null=True, blank=True)
+    met_at = models.DateTimeField()
+    room_c = models.FloatField()
+    humidity_percent = models.FloatField(null=True, blank=True)
+    pot_life_min = models.FloatField()
+    pot_life_heavier = models.BooleanField(help_text="heavier than the sheet's cup: the real time is shorter")
+    pot_life_source = models.CharField(max_length=300)
+
+    class Meta:
+        constraints = row_meta(
+            models.CheckConstraint(
+                condition=Q(parts_a__gt=0, parts_b__gt=0, target_a_g__gt=0, target_b_g__gt=0, actual_a_g__gt=0)
+                & (Q(actual_b_g__isnull=True) | Q(actual_b_g__gt=0)),
+                name="materials_batch_masses",
+            )
+        )
+        verbose_name_plural = "batches"
+
+    def __str__(self):
+        return f"cup {self.cup}"
+
+    @property
+    def mixed_g(self):
+        """What is in the cup, in grams; with the B that was asked for until it is weighed."""
+        return self.actual_a_g + (self.target_b_g if self.actual_b_g is None else self.actual_b_g)
+
+
+class ReadingQuerySet(ShopQuerySet):
+    """Questions about measurements."""
+
+    def latest_of(self, kind):
+        """The newest reading of a kind, or None."""
+        return self.filter(kind=kind).order_by("-taken_at", "-pk").first()
+
+
+class Reading(ShopRow):
+    """A measured value."""
+
+    class Kind(models.TextChoices):
+        TEMPERATURE = "temperature", "temperature in the shop"
+        HUMIDITY = "humidity", "humidity of the air"
+
+    UNITS = {Kind.TEMPERATURE: "°C", Kind.HUMIDITY: "%"}
+
+    kind = models.CharField(max_length=12, choices=Kind)
+    value = models.FloatField()
+    unit = models.CharField(max_length=8)
+    taken_at = models.DateTimeField()
+    batch = models.ForeignKey(Batch, on_delete=models.PROTECT, null=True, blank=True, related_name="readings")
+    member = models.ForeignKey(Member, on_delete=models.PROTECT, related_name="+")
+
+    objects = ReadingQuerySet.as_manager()
+
+    class Meta:
+        constraints = row_meta()
+        indexes = [models.Index(fields=["shop", "kind", "taken_at"], name="materials_reading_kind")]
+
+    def __str__(self):
+        return f"{self.value:g} {self.unit}"

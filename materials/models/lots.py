@@ -1,0 +1,144 @@
+"""Things bought once, and the ledger of what came in and went out."""
+
+from django.db import models
+from django.db.models import Q, Sum
+from django.db.models.functions import Coalesce
+
+from materials.models.resin import Resin
+from materials.models.wood import Species
+from workshop.models.base import ShopQuerySet, ShopRow, row_meta
+from workshop.models.records import AppendOnlyMixin
+
+
+class LotQuerySet(ShopQuerySet):
+    """Questions about what stands on the shelf."""
+
+    def here(self):
+        """Lots that were not taken off the shelf for good."""
+        return self.filter(removed_at=None)
+
+    def with_on_hand(self):
+        """Each with `on_hand_thousandths`, the sum of its ledger, and `received_thousandths`, what came in."""
+        came_in = Sum("movements__thousandths", filter=Q(movements__kind="receive"))
+        return self.annotate(
+            on_hand_thousandths=Coalesce(Sum("movements__thousandths"), 0), received_thousandths=Coalesce(came_in, 0)
+        )
+
+    def bottles(self, resin, part):
+        """Bottles of one part of a resin, the one to use first in front."""
+        order = (models.F("use_by").asc(nulls_last=True), "received_on", "pk")
+        return self.here().filter(resin=resin, part=part).order_by(*order)
+
+
+class Lot(ShopRow):
+    """A bottle, a bundle: something bought once, with a code of its own."""
+
+    class Kind(models.TextChoices):
+        RESIN = "resin", "bottle"
+        WOOD = "wood", "bundle"
+
+    class Part(models.TextChoices):
+        A = "A", "part A"
+        B = "B", "part B"
+
+    class Unit(models.TextChoices):
+        GRAM = "g", "g"
+        STRIP = "strips", "strips"
+
+    kind = models.CharField(max_length=10, choices=Kind)
+    resin = models.ForeignKey(Resin, on_delete=models.PROTECT, null=True, blank=True, related_name="lots")
+    part = models.CharField(max_length=1, choices=Part, blank=True)
+    species = models.ForeignKey(Species, on_delete=models.PROTECT, null=True, blank=True, related_name="lots")
+    code = models.CharField(max_length=20)
+    unit = models.CharField(max_length=10, choices=Unit)
+    received_on = models.DateField()
+    opened_on = models.DateField(null=True, blank=True)
+    use_by = models.DateField(null=True, blank=True)
+    cost = models.DecimalField(max_digits=10, decimal_places=2, null=True, blank=True)
+    place = models.CharField(max_length=60, blank=True)
+    note = models.CharField(max_length=300, blank=True)
+    thickness_mm = models.FloatField(null=True, blank=True)
+    width_mm = models.FloatField(null=True, blank=True)
+    length_mm = models.FloatField(null=True, blank=True)
+    removed_at = models.DateTimeField(null=True, blank=True)
+
+    objects = LotQuerySet.as_manager()
+
+    class Meta:
+        constraints = row_meta(
+            models.UniqueConstraint(fields=["shop", "code"], name="materials_lot_code"),
+            models.CheckConstraint(
+                condition=Q(kind="resin", resin__isnull=False, species__isnull=True, part__in=["A", "B"])
+                | Q(kind="wood", resin__isnull=True, species__isnull=False, part=""),
+                name="materials_lot_one_target",
+            ),
+        )
+
+    def __str__(self):
+        return self.code
+
+    @property
+    def what(self):
+        """What it is, as on its ticket."""
+        if self.kind == self.Kind.RESIN:
+            return f"{self.resin.name}, part {self.part}"
+        return self.species.name
+
+    @property
+    def on_hand(self):
+        """What is left, in the lot's unit; negative when more went out than came in."""
+        held = getattr(self, "on_hand_thousandths", None)
+        if held is None:
+            held = self.movements.aggregate(held=Coalesce(Sum("thousandths"), 0))["held"]
+        return held / 1000
+
+    @property
+    def short(self):
+        """By how much the ledger is below nothing; 0 when it isn't."""
+        return max(0.0, -self.on_hand)
+
+    @property
+    def quantity_kind(self):
+        """The kind of quantity that its unit belongs to."""
+        return "mass" if self.unit == self.Unit.GRAM else "count"
+
+
+class Movement(AppendOnlyMixin, ShopRow):
+    """One line of a lot's ledger. Never changed; a mistake gets a second line."""
+
+    class Kind(models.TextChoices):
+        RECEIVE = "receive", "came in"
+        USE = "use", "used"
+        WASTE = "waste", "wasted"
+        COUNT = "count", "counted"
+        REVERSE = "reverse", "taken back"
+
+    lot = models.ForeignKey(Lot, on_delete=models.PROTECT, related_name="movements")
+    thousandths = models.BigIntegerField()
+    kind = models.CharField(max_length=10, choices=Kind)
+    happened_at = models.DateTimeField()
+    reverses = models.OneToOneField(
+        "self", on_delete=models.PROTECT, null=True, blank=True, related_name="reversed_by"
+    )
+    act_key = models.UUIDField(null=True, blank=True)
+    why = models.CharField(max_length=300, blank=True)
+
+    class Meta:
+        constraints = row_meta(
+            models.CheckConstraint(
+                condition=Q(kind="receive", thousandths__gt=0)
+                | Q(kind__in=["use", "waste"], thousandths__lt=0)
+                | Q(kind="count")
+                | (Q(kind="reverse", reverses__isnull=False) & ~Q(thousandths=0)),
+                name="materials_movement_sign",
+            )
+        )
+        indexes = [models.Index(fields=["lot", "happened_at"], name="materials_movement_lot")]
+
+    def __str__(self):
+        return f"{self.get_kind_display()} {self.thousandths / 1000:g} {self.lot.unit}"
+
+    @property
+    def amount(self):
+        """In the lot's unit, signed."""
+        return self.thousandths / 1000

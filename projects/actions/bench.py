@@ -1,0 +1,193 @@
+"""Acts at the bench, each one transaction. What has happened is always stored."""
+
+from django.db import transaction
+from django.urls import reverse
+
+from materials import actions as shelf
+from materials import advice as shelf_advice
+from materials.models import Batch, Movement, Reading
+from projects import advice
+from projects.actions import log
+from projects.models import LogEntry, Pour, Project, Timer
+from workshop import history
+from workshop.refusals import Refused
+from workshop.units import say
+
+
+@transaction.atomic
+def parts_meet(member, step, *, key, moment, resin, cup):
+    """A is weighed and B goes in: the cup exists, its clock runs, A left its bottle.
+
+    `cup` holds a_g, room_c, humidity_percent, lot_a, lot_b and wanted_a_g.
+    """
+    parts = shelf_advice.parts_by_mass(resin)
+    b_g = shelf_advice.b_for_a(parts, cup["a_g"])
+    mixed_g = cup["a_g"] + b_g
+    life = shelf_advice.cup_life(resin, mixed_g, cup["room_c"])
+    number = LogEntry.objects.filter(step=step, kind=LogEntry.Kind.MIX).count() + 1
+    batch = Batch.objects.create(
+        shop=member.shop, created_at=moment.received_at, created_by=member.user, resin=resin, cup=number,
+        lot_a=cup["lot_a"], lot_b=cup["lot_b"], parts_a=parts[0], parts_b=parts[1],
+        tolerance_percent=resin.ratio_tolerance_percent,
+        target_a_g=cup["wanted_a_g"], target_b_g=b_g, actual_a_g=cup["a_g"], met_at=moment.happened_at,
+        room_c=cup["room_c"], humidity_percent=cup["humidity_percent"], pot_life_min=life.minutes,
+        pot_life_heavier=life.heavier, pot_life_source=life.source,
+    )
+    take_readings(member, batch, moment)
+    shelf.draw_at_bench(
+        member, cup["lot_a"], cup["a_g"], at=moment.received_at, happened_at=moment.happened_at, act_key=key,
+        why=f"{step.project} · cup {number}",
+    )
+    grams = say(cup["a_g"], "mass", member.shop.units)
+    entry = log.write(
+        member, LogEntry.Kind.MIX, key=key, moment=moment, step=step, batch=batch,
+        text=f"Cup {number} of {resin.name}: {grams} of A, then B went in",
+        detail={
+            "a_g": cup["a_g"], "room_c": cup["room_c"], "humidity_percent": cup["humidity_percent"],
+            "clocks": advice.cup_clocks(life, resin, mixed_g, cup["room_c"]),
+        },
+    )
+    log.start_clocks(entry)
+    log.follow(step)
+    Project.objects.filter(pk=step.project_id).exclude(state=Project.State.UNDER_WAY).update(
+        state=Project.State.UNDER_WAY
+    )
+    return batch
+
+
+def take_readings(member, batch, moment):
+    """The warmth and humidity at the cup are readings of the shop too."""
+    for kind, value in ((Reading.Kind.TEMPERATURE, batch.room_c), (Reading.Kind.HUMIDITY, batch.humidity_percent)):
+        if value is not None:
+            Reading.objects.create(
+                shop=member.shop, created_at=moment.received_at, created_by=member.user, kind=kind, value=value,
+                unit=Reading.UNITS[kind], taken_at=moment.happened_at, batch=batch, member=member,
+            )
+
+
+@transaction.atomic
+def weigh(member, step, batch, part, grams, *, key, moment):
+    """A part's mass as the scale shows it, first or again.
+
+    Weighed again, the earlier draw is taken back by a second line and the right one written. The
+    pot life that was said when the parts met stays: it is what the maker worked by.
+    """
+    locked = Batch.objects.select_for_update().get(pk=batch.pk)
+    field, lot = ("actual_a_g", locked.lot_a) if part == "A" else ("actual_b_g", locked.lot_b)
+    before = getattr(locked, field)
+    setattr(locked, field, grams)
+    locked.save(update_fields=[field])
+    if lot is not None:
+        redraw(member, step, locked, lot, grams, key=key, moment=moment)
+    history.record(
+        member, "weighed", locked, at=moment.received_at, label=f"cup {locked.cup}: {part}",
+        before={field: before}, after={field: grams},
+    )
+    log.write(
+        member, LogEntry.Kind.WEIGH, key=key, moment=moment, step=step, batch=locked,
+        text=weigh_sentence(member.shop, locked, part, grams), detail={"part": part, "grams": grams, "before": before},
+    )
+    return locked
+
+
+def redraw(member, step, batch, lot, grams, *, key, moment):
+    """The bottle's ledger follows the scale: the old line of this cup taken back, the new one written."""
+    acts = LogEntry.objects.filter(batch=batch).values_list("key", flat=True)
+    drawn = Movement.objects.filter(lot=lot, kind=Movement.Kind.USE, act_key__in=list(acts), reversed_by=None)
+    for line in drawn:
+        shelf.reverse(member, line, at=moment.received_at, why=f"cup {batch.cup} weighed again")
+    shelf.draw_at_bench(
+        member, lot, grams, at=moment.received_at, happened_at=moment.happened_at, act_key=key,
+        why=f"{step.project} · cup {batch.cup}",
+    )
+
+
+def weigh_sentence(shop, batch, part, grams):
+    """What the log says about a weighing, with its ratio where both parts are known."""
+    said = f"Cup {batch.cup}: {say(grams, 'mass', shop.units)} of {part} weighed"
+    ratio = shelf_advice.ratio_of(batch)
+    if ratio is None:
+        return said
+    return f"{said}; 100 : {ratio.b_to_100_a:.1f}, B is {ratio.error_percent:+.1f} % off"
+
+
+@transaction.atomic
+def pour(member, step, *, key, moment, depth_mm, text):
+    """All cups that were not poured yet go into the mould; cure clocks start, their pot lives end."""
+    cups = open_cups(step).select_for_update()
+    batches = sorted(cups, key=lambda batch: batch.cup)
+    if not batches:
+        raise Refused("There is no mixed cup to pour. Weigh A and B first.")
+    resin, temp_c = batches[-1].resin, batches[-1].room_c
+    lift = Pour.objects.filter(block=step.block).count() + 1
+    mixed_g = sum(batch.mixed_g for batch in batches)
+    said = f"Pour {lift} on {step.block}: {say(mixed_g, 'mass', member.shop.units)} of {resin.name}"
+    entry = log.write(
+        member, LogEntry.Kind.POUR, key=key, moment=moment, step=step, text=f"{said}. {text}".strip(),
+        detail={
+            "depth_mm": depth_mm, "lift": lift, "room_c": temp_c, "cups": [batch.cup for batch in batches],
+            "clocks": advice.pour_clocks(resin, temp_c),
+        },
+    )
+    row = Pour.objects.create(
+        shop=member.shop, created_at=moment.received_at, created_by=member.user, entry=entry, block=step.block,
+        lift=lift, depth_mm=depth_mm, started_at=moment.happened_at,
+    )
+    row.batches.set(batches)
+    for timer in Timer.objects.running().filter(batch__in=batches, kind=Timer.Kind.POT_LIFE):
+        settle_row(member, timer, moment, "poured")
+    for timer in Timer.objects.running().filter(step=step, kind=Timer.Kind.RECOAT):
+        settle_row(member, timer, moment, f"pour {lift} went on it")
+    log.start_clocks(entry)
+    log.follow(step)
+    return row
+
+
+def open_cups(step):
+    """The cups of a step that were mixed and not poured."""
+    return Batch.objects.filter(
+        pk__in=LogEntry.objects.filter(step=step, kind=LogEntry.Kind.MIX).values("batch"), pours=None
+    )
+
+
+@transaction.atomic
+def add_photo(member, *, key, moment, project, step, picture, text):
+    """A photo for the log."""
+    return log.write(
+        member, LogEntry.Kind.PHOTO, key=key, moment=moment, project=project, step=step,
+        text=text, pictures=[(picture, text)],
+    )
+
+
+@transaction.atomic
+def add_note(member, *, key, moment, project, text):
+    """A line for the log."""
+    return log.write(member, LogEntry.Kind.NOTE, key=key, moment=moment, project=project, text=text)
+
+
+@transaction.atomic
+def settle(member, timer, how, *, key, moment):
+    """Somebody says what was done when a clock rang; it stops asking."""
+    locked = Timer.objects.select_for_update().get(pk=timer.pk)
+    if locked.settled_at is not None:
+        raise Refused("Somebody has answered this clock already.")
+    settle_row(member, locked, moment, how)
+    log.write(
+        member, LogEntry.Kind.CLOCK, key=key, moment=moment, step=locked.step, batch=locked.batch,
+        text=f"{locked.get_kind_display()}: {how}", detail={"clock": locked.kind},
+    )
+    log.follow(locked.step)
+    return locked
+
+
+def settle_row(member, timer, moment, how):
+    """The clock's row, settled."""
+    timer.settled_at, timer.settled_by, timer.settled_how = moment.happened_at, member, how[:200]
+    timer.save(update_fields=["settled_at", "settled_by", "settled_how"])
+
+
+def bench_url(step):
+    """Where work on a step goes on."""
+    return reverse("projects:bench-step", args=[step.shop.key, step.key])
+
+

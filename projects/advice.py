@@ -1,0 +1,157 @@
+"""The bridge from rows of projects to the calculations."""
+
+import hashlib
+import json
+from dataclasses import dataclass
+
+from materials import advice as shelf_advice
+from materials.science.errors import OutOfRange
+
+GEOMETRY_VERSION = 1  # a change of what the figures mean makes sheets printed before it stale
+
+SIZES = ("strip_mm", "gap_mm", "finished_mm", "flatten_mm", "edge_mm", "strips", "length_mm", "rim_mm", "over_mm")
+SHARES = ("film_percent", "soak_percent")
+
+
+@dataclass(frozen=True)
+class BlockFigures:
+    """All that the Block page says about a block."""
+
+    pitch_mm: float
+    width_mm: float
+    poured_mm: float
+    resin_fraction: float
+    gap_ml: float
+    rim_ml: float
+    over_ml: float
+    film_ml: float
+    soak_ml: float
+    total_ml: float
+    strips: int
+    strips_length_mm: float
+    mould_length_mm: float
+    mould_width_mm: float
+    fill_mm: float
+    wall_mm: float
+    cutoff_deg: float
+    mix: shelf_advice.Mix | None
+    deeper_than_sheet_mm: float | None
+
+
+def block_figures(values, resin):
+    """The figures of a block from its typed values (stored units); `resin` may be None.
+
+    Raises OutOfRange where the values make no block.
+    """
+    from materials.science.light import viewing
+    from projects.geometry import stack as geometry
+
+    index = resin.refractive_index if resin else 1.55
+    stack = stack_of(values, index)
+    block = block_of(values, stack)
+    need = geometry.needed_resin(block, values["film_percent"], values["soak_percent"])
+    length_mm, width_mm, fill_mm = block.mould_inside_mm
+    return BlockFigures(
+        pitch_mm=stack.pitch_mm,
+        width_mm=block.width_mm,
+        poured_mm=stack.poured_depth_mm,
+        resin_fraction=stack.resin_fraction,
+        gap_ml=block.gap_ml,
+        rim_ml=block.rim_ml,
+        over_ml=block.over_ml,
+        film_ml=need.film_ml,
+        soak_ml=need.soak_ml,
+        total_ml=need.total_ml,
+        strips=block.strips,
+        strips_length_mm=block.strips_length_mm,
+        mould_length_mm=length_mm,
+        mould_width_mm=width_mm,
+        fill_mm=fill_mm,
+        wall_mm=block.mould_wall_mm,
+        cutoff_deg=viewing.cutoff_deg(stack.gap_mm, stack.depth_mm, index),
+        mix=shelf_advice.mix_of_volume(resin, need.total_ml) if resin else None,
+        deeper_than_sheet_mm=deeper_than_sheet(stack, resin),
+    )
+
+
+def deeper_than_sheet(stack, resin):
+    """The sheet's depth over the resin fraction, where the pour is deeper than that; else None."""
+    if resin is None or resin.max_depth_mm is None:
+        return None
+    allowed = resin.max_depth_mm / stack.resin_fraction
+    return allowed if stack.poured_depth_mm > allowed else None
+
+
+def stack_of(values, index=1.55):
+    """The pure stack of a block's values."""
+    from projects.geometry.stack import Stack
+
+    return Stack(
+        strip_mm=values["strip_mm"], gap_mm=values["gap_mm"], depth_mm=values["finished_mm"],
+        flatten_mm=values["flatten_mm"], edge_mm=values["edge_mm"], resin_index=index,
+    )
+
+
+def block_of(values, stack):
+    """The pure block of a block's values."""
+    from projects.geometry.stack import Block
+
+    return Block(
+        stack, strips=values["strips"], length_mm=values["length_mm"],
+        rim_mm=values["rim_mm"], over_mm=values["over_mm"],
+    )
+
+
+def values_of(block):
+    """A row's values under the names that forms and figures use."""
+    return {name: getattr(block, name) for name in SIZES + SHARES}
+
+
+def figures_or_reason(values, resin):
+    """The figures, or None and the sentence that says why there are none."""
+    try:
+        return block_figures(values, resin), ""
+    except OutOfRange as problem:
+        return None, str(problem)
+
+
+def design_hash(block):
+    """Changes when any figure that a sheet prints may have changed."""
+    parts = {
+        "geometry": GEOMETRY_VERSION,
+        "values": values_of(block),
+        "resin": str(block.resin.key) if block.resin else None,
+        "ratio": [*shelf_advice.parts_by_mass(block.resin), *block.resin.densities] if block.resin else None,
+        "species": str(block.species.key) if block.species else None,
+    }
+    return hashlib.sha256(json.dumps(parts, sort_keys=True).encode()).hexdigest()
+
+
+def pour_clocks(resin, temp_c):
+    """The clocks that a pour starts, in minutes, as the sheet and the ten-degree rule give them."""
+    def minutes(hours):
+        found = shelf_advice.cure_hours(resin, hours, temp_c)
+        return None if found is None else found * 60
+
+    figures = {"sheet_c": resin.recoat_c, "temp_c": temp_c, "law": "ten_degree", "resin": resin.name}
+    clocks = []
+    if resin.recoat_open_h:
+        clocks.append({
+            "kind": "recoat", "due_min": minutes(resin.recoat_open_h), "closes_min": minutes(resin.recoat_close_h),
+            "figures": {**figures, "sheet_open_h": resin.recoat_open_h, "sheet_close_h": resin.recoat_close_h},
+        })
+    if resin.demould_h:
+        clocks.append({
+            "kind": "demould", "due_min": minutes(resin.demould_h),
+            "figures": {**figures, "sheet_h": resin.demould_h, "cold": shelf_advice.may_have_stopped(resin, temp_c)},
+        })
+    return clocks
+
+
+def cup_clocks(life, resin, mixed_g, temp_c):
+    """The clock that starts when the parts of a cup meet."""
+    figures = {
+        "sheet_min": resin.pot_minutes, "sheet_g": resin.pot_mass_g, "sheet_c": resin.pot_c, "temp_c": temp_c,
+        "cup_g": round(mixed_g, 1), "heavier": life.heavier, "law": "ten_degree", "resin": resin.name,
+    }
+    return [{"kind": "pot_life", "early_min": life.ring_minutes, "due_min": life.minutes, "figures": figures}]

@@ -1,0 +1,88 @@
+"""Forms of the bench: few fields, big, and forgiving about how a figure is typed."""
+
+from django import forms
+
+from materials.models import Lot
+from projects.models import Failure, Pour, Sheet
+from workshop.forms.quantities import QuantityField, ShopForm
+
+FAR_OFF = 0.5  # a weighed mass this far from what was asked for is more likely a slip of the finger
+
+
+class CupForm(ShopForm):
+    """The first half of a cup: A weighed, and how warm it is, before the parts meet."""
+
+    a_g = QuantityField("mass", label="A weighed", above=0, most=50_000)
+    room_c = QuantityField("temperature", label="Warm in the shop", least=-10, most=60)
+    humidity_percent = QuantityField("percent", label="Humidity of the air", required=False, least=1, most=100)
+    lot_a = forms.ModelChoiceField(label="Bottle of A", queryset=Lot.objects.none(), empty_label=None)
+    lot_b = forms.ModelChoiceField(label="Bottle of B", queryset=Lot.objects.none(), empty_label=None)
+    wanted_a_g = forms.FloatField(widget=forms.HiddenInput, min_value=0.001)
+
+    def __init__(self, *args, resin, **kwargs):
+        super().__init__(*args, **kwargs)
+        self.fields["lot_a"].queryset = Lot.objects.of(self.shop).bottles(resin, "A")
+        self.fields["lot_b"].queryset = Lot.objects.of(self.shop).bottles(resin, "B")
+
+
+class WeighForm(ShopForm):
+    """One part as the scale shows it, the cup tared."""
+
+    grams = QuantityField("mass", label="weighed", above=0, most=50_000)
+
+    def __init__(self, *args, part, **kwargs):
+        super().__init__(*args, **kwargs)
+        self.fields["grams"].label = f"{part} weighed"
+
+
+class PourForm(ShopForm):
+    """What went into the mould."""
+
+    depth_mm = QuantityField("length", label="Depth of this pour", above=0, most=500)
+    text = forms.CharField(label="Anything to remember?", required=False, max_length=1000, widget=forms.Textarea(attrs={"rows": 2}))
+
+
+class PhotoForm(ShopForm):
+    """A photo for the log."""
+
+    photo = forms.FileField(
+        label="Photo", widget=forms.ClearableFileInput(attrs={"accept": "image/jpeg,image/png,image/webp,image/heic,image/heif"})
+    )
+    text = forms.CharField(label="What it shows", required=False, max_length=200)
+
+
+class NoteForm(ShopForm):
+    """A line for the log."""
+
+    text = forms.CharField(label="What happened", max_length=1000, widget=forms.Textarea(attrs={"rows": 3}))
+
+
+class SettleForm(ShopForm):
+    """What was done when a clock rang."""
+
+    how = forms.CharField(label="What was done", max_length=200)
+
+
+class SheetForm(ShopForm):
+    """The paper of a job sheet."""
+
+    paper = forms.ChoiceField(label="Paper", choices=Sheet.Paper, widget=forms.RadioSelect, initial=Sheet.Paper.A4)
+
+
+class FailureForm(ShopForm):
+    """What went wrong, where and how bad."""
+
+    kind = forms.ChoiceField(label="What went wrong?", choices=Failure.Kind, widget=forms.RadioSelect)
+    where = forms.CharField(label="Where, and how it looks", max_length=300)
+    severity = forms.ChoiceField(label="How bad is it?", choices=Failure.Severity, widget=forms.RadioSelect)
+    pour = forms.ModelChoiceField(label="Which pour?", queryset=Pour.objects.none(), required=False, empty_label="not from a pour")
+    photo = forms.FileField(
+        label="Photo", required=False,
+        widget=forms.ClearableFileInput(attrs={"accept": "image/jpeg,image/png,image/webp,image/heic,image/heif"}),
+    )
+    done = forms.CharField(label="What was done about it", required=False, max_length=1000)
+
+    def __init__(self, *args, project, **kwargs):
+        super().__init__(*args, **kwargs)
+        pours = Pour.objects.of(self.shop).filter(block__project=project).select_related("block")
+        self.fields["pour"].queryset = pours.order_by("-started_at", "-pk")

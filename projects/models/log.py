@@ -1,0 +1,150 @@
+"""What happened: the log, pours, photos and clocks."""
+
+from django.db import models
+from django.db.models import Q
+
+from materials.models import Batch
+from projects.models.design import Block, Project
+from projects.models.steps import Step
+from workshop.models.base import ShopQuerySet, ShopRow, row_meta
+from workshop.models.people import Member
+from workshop.models.records import Picture
+
+
+class LogQuerySet(ShopQuerySet):
+    """Questions about what happened."""
+
+    def kept(self):
+        """Entries that were not removed."""
+        return self.filter(removed_at=None)
+
+    def river(self):
+        """Newest first, with all that a page shows of each."""
+        return (
+            self.kept()
+            .select_related("member", "project", "batch", "batch__resin")
+            .prefetch_related("entry_pictures__picture")
+            .order_by("-happened_at", "-pk")
+        )
+
+    def in_order(self):
+        """As they happened; the order every fold uses, whatever order they arrived in."""
+        return self.kept().order_by("happened_at", "key")
+
+
+class LogEntry(ShopRow):
+    """An act at the bench is its entry: kind, moment, member and a versioned detail."""
+
+    class Kind(models.TextChoices):
+        MIX = "mix", "parts met"
+        WEIGH = "weigh", "weighed"
+        POUR = "pour", "poured"
+        PHOTO = "photo", "photo"
+        NOTE = "note", "note"
+        CLOCK = "clock", "clock"
+        FAILURE = "failure", "failure"
+        SHEET = "sheet", "sheet made"
+
+    kind = models.CharField(max_length=12, choices=Kind)
+    project = models.ForeignKey(Project, on_delete=models.PROTECT, null=True, blank=True, related_name="entries")
+    step = models.ForeignKey(Step, on_delete=models.PROTECT, null=True, blank=True, related_name="entries")
+    batch = models.ForeignKey(Batch, on_delete=models.PROTECT, null=True, blank=True, related_name="entries")
+    happened_at = models.DateTimeField()
+    raw_happened_at = models.DateTimeField()
+    received_at = models.DateTimeField()
+    member = models.ForeignKey(Member, on_delete=models.PROTECT, related_name="+")
+    text = models.CharField(max_length=1000, blank=True)
+    search = models.CharField(max_length=1200, blank=True)
+    detail = models.JSONField(default=dict)
+    detail_version = models.PositiveSmallIntegerField(default=1)
+    removed_at = models.DateTimeField(null=True, blank=True)
+
+    objects = LogQuerySet.as_manager()
+
+    class Meta:
+        constraints = row_meta()
+        indexes = [models.Index(fields=["shop", "project", "happened_at"], name="projects_entry_project")]
+        verbose_name_plural = "log entries"
+
+    def __str__(self):
+        return f"{self.get_kind_display()}: {self.text}"[:120]
+
+
+class EntryPicture(ShopRow):
+    """A photo in an entry."""
+
+    entry = models.ForeignKey(LogEntry, on_delete=models.PROTECT, related_name="entry_pictures")
+    picture = models.ForeignKey(Picture, on_delete=models.PROTECT, related_name="+")
+    order = models.PositiveSmallIntegerField(default=0)
+    caption = models.CharField(max_length=200, blank=True)
+
+    class Meta:
+        constraints = row_meta()
+        ordering = ["order", "pk"]
+
+    def __str__(self):
+        return self.caption or "photo"
+
+
+class Pour(ShopRow):
+    """A pour: which cups went into which block, how deep, when."""
+
+    entry = models.OneToOneField(LogEntry, on_delete=models.PROTECT, related_name="pour")
+    block = models.ForeignKey(Block, on_delete=models.PROTECT, related_name="pours")
+    batches = models.ManyToManyField(Batch, related_name="pours")
+    lift = models.PositiveSmallIntegerField()
+    depth_mm = models.FloatField()
+    started_at = models.DateTimeField()
+
+    class Meta:
+        constraints = row_meta(models.CheckConstraint(condition=Q(depth_mm__gt=0), name="projects_pour_depth"))
+
+    def __str__(self):
+        return f"pour {self.lift}"
+
+
+class TimerQuerySet(ShopQuerySet):
+    """Questions about clocks."""
+
+    def running(self):
+        """Clocks that nobody has settled, the next to be due in front."""
+        return self.filter(settled_at=None).order_by("due_at", "pk")
+
+    def with_story(self):
+        """With all that a clock's row shows."""
+        return self.select_related("step", "step__project", "step__block", "batch", "batch__resin")
+
+
+class Timer(ShopRow):
+    """A running clock. Its due time is a stored instant, so it survives whatever stops."""
+
+    class Kind(models.TextChoices):
+        POT_LIFE = "pot_life", "pot life"
+        RECOAT = "recoat", "next pour"
+        DEMOULD = "demould", "demould"
+
+    kind = models.CharField(max_length=12, choices=Kind)
+    entry = models.ForeignKey(LogEntry, on_delete=models.PROTECT, related_name="timers")
+    step = models.ForeignKey(Step, on_delete=models.PROTECT, related_name="timers")
+    batch = models.ForeignKey(Batch, on_delete=models.PROTECT, null=True, blank=True, related_name="timers")
+    started_at = models.DateTimeField()
+    early_at = models.DateTimeField(null=True, blank=True)
+    due_at = models.DateTimeField()
+    closes_at = models.DateTimeField(null=True, blank=True)
+    law = models.CharField(max_length=20, default="ten_degree")
+    figures = models.JSONField(default=dict)
+    settled_at = models.DateTimeField(null=True, blank=True)
+    settled_by = models.ForeignKey(Member, on_delete=models.PROTECT, null=True, blank=True, related_name="+")
+    settled_how = models.CharField(max_length=200, blank=True)
+
+    objects = TimerQuerySet.as_manager()
+
+    class Meta:
+        constraints = row_meta(
+            models.UniqueConstraint(fields=["entry", "kind"], name="projects_timer_once"),
+            models.CheckConstraint(condition=Q(due_at__gte=models.F("started_at")), name="projects_timer_order"),
+        )
+        indexes = [models.Index(fields=["shop", "settled_at", "due_at"], name="projects_timer_running")]
+
+    def __str__(self):
+        return f"{self.get_kind_display()} due {self.due_at:%d %b %H:%M}"

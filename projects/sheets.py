@@ -1,0 +1,152 @@
+"""Job sheets: a snapshot of what is planned, its version, and the PDF made from it."""
+
+import hashlib
+
+from django.core.files.base import ContentFile
+from django.core.files.storage import default_storage
+from django.db import transaction
+from django.urls import reverse
+
+from materials import advice as shelf_advice
+from materials.models import Lot
+from projects import advice
+from projects.actions import log
+from projects.models import LogEntry, Project, Sheet
+from workshop import history, paper
+from workshop.refusals import Refused
+
+# common practice, no source
+WITH_THE_CUP = (
+    ("mix slowly, scrape the sides, change the cup once", ""),
+    ("fill along the length in a thin stream", "from"),
+    ("look for leaks", "at"),
+    ("warmth every hour", "°C"),
+)
+CARES = (
+    "A cup that gets hot goes outside and is poured out flat. Never soak up a spill with sawdust: it can catch fire.",
+    "Gloves and glasses; uncured resin makes skin allergic for good. Sanding dust: extraction and a mask.",
+    "These figures are an aid. The maker's data sheet and local rules come first.",
+)
+
+
+def snapshot_of(block, *, made_at, address):
+    """All that a sheet prints, as plain values, so that it can be made again."""
+    resin, project = block.resin, block.project
+    figures = advice.block_figures(advice.values_of(block), resin)
+    life = shelf_advice.cup_life(resin, figures.mix.mixed_g, block.shop.day_c)
+    return {
+        "version": 1,
+        "project": {"code": project.code, "title": project.title, "due_on": iso(project.due_on)},
+        "block": {**advice.values_of(block), "name": str(block), "species": str(block.species or "")},
+        "figures": plain(figures),
+        "resin": resin_facts(resin),
+        "bottles": [bottle_facts(lot) for part in ("A", "B") for lot in Lot.objects.of(block.shop).bottles(resin, part)],
+        "cup": {"minutes": life.minutes, "heavier": life.heavier, "temp_c": block.shop.day_c, "source": life.source},
+        "clocks": [
+            {"kind": clock["kind"], "hours": clock["due_min"] / 60,
+             "closes_h": clock["closes_min"] / 60 if clock.get("closes_min") else None}
+            for clock in advice.pour_clocks(resin, block.shop.day_c)
+        ],
+        "checks": [item.text for step in block.steps.all() for item in step.checks.all()],
+        "shop": {"name": block.shop.name, "units": block.shop.units},
+        "made_at": made_at.isoformat(),
+        "address": address,
+    }
+
+
+def iso(value):
+    """A date as text, or None."""
+    return value.isoformat() if value else None
+
+
+def plain(figures):
+    """A frozen result as a dict of plain values."""
+    values = dict(vars(figures))
+    values["mix"] = dict(vars(figures.mix)) if figures.mix else None
+    return values
+
+
+def resin_facts(resin):
+    """What the sheet prints of a resin."""
+    names = ("name", "parts_a", "parts_b", "pot_minutes", "pot_mass_g", "pot_c", "max_depth_mm", "min_c", "max_c",
+             "recoat_open_h", "recoat_close_h", "demould_h", "recoat_c", "ratio_tolerance_percent")
+    parts = shelf_advice.parts_by_mass(resin)
+    return {**{name: getattr(resin, name) for name in names}, "basis": resin.get_basis_display(), "by_mass": list(parts)}
+
+
+def bottle_facts(lot):
+    """What the sheet prints of a bottle."""
+    return {"code": lot.code, "part": lot.part, "place": lot.place, "use_by": iso(lot.use_by)}
+
+
+@transaction.atomic
+def make_sheet(member, block, *, key, moment, paper_size, origin):
+    """A new numbered sheet of a block: snapshot, version and PDF. `origin` is the address for its code.
+
+    Raises Refused while the block has no resin or its figures make no block.
+    """
+    if block.resin is None:
+        raise Refused("The block has no resin yet. Choose one on the Block page, then make the sheet.")
+    reason = advice.figures_or_reason(advice.values_of(block), block.resin)[1]
+    if reason:
+        raise Refused(f"The block can't be computed: {reason}")
+    # the project's row is locked so that two sheets made at once get two numbers
+    project = Project.objects.select_for_update().get(pk=block.project_id)
+    number = project.sheets.count() + 1
+    address = origin + reverse("projects:block", args=[block.shop.key, project.key])
+    snapshot = snapshot_of(block, made_at=moment.happened_at, address=address)
+    sheet = Sheet(
+        shop=member.shop, created_at=moment.received_at, created_by=member.user, project=project, number=number,
+        paper=paper_size, snapshot=snapshot, hash=advice.design_hash(block), made_at=moment.happened_at,
+    )
+    content = render(sheet)
+    sheet.pdf_sha256 = hashlib.sha256(content).hexdigest()
+    sheet.save()
+    path = path_of(sheet)
+    transaction.on_commit(lambda: default_storage.save(path, ContentFile(content)))
+    history.record(member, "made", sheet, at=moment.received_at, label=f"{project} sheet {number}")
+    log.write(member, LogEntry.Kind.SHEET, key=key, moment=moment, project=project, text=f"Job sheet {number}, version {sheet.version}")
+    return sheet
+
+
+def path_of(sheet):
+    """Where a sheet's PDF lies in the media store."""
+    return f"sheets/{sheet.shop.key}/{sheet.key}.pdf"
+
+
+def pdf_of(sheet):
+    """The PDF of a sheet: the kept file, or made again from the snapshot."""
+    path = path_of(sheet)
+    if default_storage.exists(path):
+        with default_storage.open(path) as file:
+            return file.read()
+    return render(sheet)
+
+
+def render(sheet):
+    """The PDF from the snapshot alone."""
+    return paper.pdf("paper/job_sheet.html", context_of(sheet))
+
+
+def context_of(sheet):
+    """What the sheet's template gets."""
+    from projects.geometry import section
+
+    snap = sheet.snapshot
+    stack = advice.stack_of(snap["block"])
+    mix = snap["figures"]["mix"]
+    return {
+        "sheet": sheet,
+        "snap": snap,
+        "paper": sheet.paper,
+        "shop": sheet.shop,
+        "section_svg": section.section_svg(advice.block_of(snap["block"], stack), media="paper"),
+        "qr_svg": paper.qr_svg(snap["address"], "Opens this project on the phone"),
+        "made_at": sheet.made_at.astimezone(sheet.shop.tz),
+        "b_factor": mix["b_g"] / mix["a_g"],
+        "cup_rows": [mix, None, None],
+        "with_the_cup": WITH_THE_CUP,
+        "cares": CARES,
+        "recoat": next((clock for clock in snap["clocks"] if clock["kind"] == "recoat"), None),
+        "demould": next((clock for clock in snap["clocks"] if clock["kind"] == "demould"), None),
+    }

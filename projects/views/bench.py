@@ -1,0 +1,143 @@
+"""The bench: which pour, its checklist, the pour itself and photos."""
+
+from django.http import Http404
+from django.shortcuts import render
+from django.urls import reverse
+from django.utils import timezone
+from django.views.decorators.http import require_GET, require_http_methods, require_POST
+
+from materials import advice as shelf_advice
+from projects import advice
+from projects.actions import bench as acts
+from projects.actions import plan
+from projects.forms.bench import PhotoForm, PourForm
+from projects.models import CheckItem, LogEntry, Pour, Step
+from projects.views.clocks import running_rows
+from workshop import pictures
+from workshop.access import get_row, shop_view
+from workshop.acting import key_of, perform
+from workshop.views.answers import form_again, go_to
+
+MOST = 30
+
+
+@shop_view
+@require_GET
+def bench(request):
+    """All that the bench can go on with."""
+    rows = Step.objects.of(request.shop).at_the_bench().select_related("project", "block", "block__resin")
+    order = rows.order_by("-state", "project__due_on", "pk")
+    return render(request, "projects/bench.html", {"steps": order[:MOST], "room": "bench"})
+
+
+def step_row(request, key):
+    """A step of this shop with what its pages show."""
+    rows = Step.objects.filter(project__removed_at=None)
+    return get_row(rows.select_related("shop", "project", "block", "block__resin", "block__project"), request, key)
+
+
+@shop_view
+@require_GET
+def bench_step(request, key):
+    """One pour at the bench: checklist, cups, pours, clocks, and the one next act."""
+    step = step_row(request, key)
+    cups = acts.open_cups(step).select_related("resin").order_by("cup")
+    pours = Pour.objects.of(request.shop).filter(block=step.block).prefetch_related("batches").order_by("lift")
+    context = {
+        "step": step,
+        "checks": step.checks.all(),
+        "cups": [(cup, shelf_advice.ratio_of(cup)) for cup in cups],
+        "pours": pours,
+        "needed": needed(step, pours),
+        "clock_rows": running_rows(request.shop, timezone.now(), step=step),
+        "room": "bench",
+    }
+    return render(request, "projects/bench_step.html", context)
+
+
+def needed(step, pours):
+    """How much mixed resin the block wants, and what is in the mould so far; None without a resin."""
+    block = step.block
+    figures = advice.figures_or_reason(advice.values_of(block), block.resin)[0]
+    if figures is None or figures.mix is None:
+        return None
+    poured_g = sum(batch.mixed_g for pour in pours for batch in pour.batches.all())
+    return {"total_g": figures.mix.mixed_g, "poured_g": poured_g, "left_g": max(0.0, figures.mix.mixed_g - poured_g)}
+
+
+@shop_view
+@require_POST
+def tick(request, key, item):
+    """A checklist line ticked or cleared."""
+    step = step_row(request, key)
+    row = CheckItem.objects.of(request.shop).filter(step=step, key=item).first()
+    if row is None:
+        raise Http404("No such page")
+    row = plan.tick(request.member, row, request.POST.get("ticked") == "yes", at=timezone.now())
+    if request.htmx:
+        return render(request, "projects/_check_item.html", {"item": row, "step": step})
+    return go_to(request, acts.bench_url(step))
+
+
+@shop_view
+@require_http_methods(["GET", "POST"])
+def pour(request, key):
+    """The mixed cups go into the mould."""
+    step = step_row(request, key)
+    cups = list(acts.open_cups(step).select_related("resin").order_by("cup"))
+    depth = step.block.finished_mm + 2 * step.block.flatten_mm + step.block.over_mm
+    form = PourForm(request.POST or None, initial={"depth_mm": depth}, shop=request.shop)
+    context = {
+        "step": step, "form": form, "cups": [(cup, shelf_advice.ratio_of(cup)) for cup in cups], "room": "bench",
+        "clock_rows": running_rows(request.shop, timezone.now(), step=step, kind="pot_life"),
+    }
+    if request.method == "GET":
+        return render(request, "projects/pour.html", context)
+
+    def act(act_key, moment):
+        acts.pour(
+            request.member, step, key=act_key, moment=moment,
+            depth_mm=form.cleaned_data["depth_mm"], text=form.cleaned_data["text"],
+        )
+        return reverse("projects:bench-photo", args=[request.shop.key, step.key])
+
+    done = form.is_valid() and perform(request, form, act)
+    return done or form_again(request, "projects/pour.html", context)
+
+
+@shop_view
+@require_http_methods(["GET", "POST"])
+def photo(request, key):
+    """A photo of the pour, right after it or later."""
+    step = step_row(request, key)
+    form = PhotoForm(request.POST or None, request.FILES or None, shop=request.shop)
+    clock_rows = running_rows(request.shop, timezone.now(), step=step)
+    context = {"step": step, "form": form, "clock_rows": clock_rows, "room": "bench"}
+    if request.method == "GET":
+        return render(request, "projects/bench_photo.html", context)
+    done = form.is_valid() and keep_photo(request, form, project=step.project, step=step, back=acts.bench_url(step))
+    return done or form_again(request, "projects/bench_photo.html", context)
+
+
+def keep_photo(request, form, *, project, step, back):
+    """Take the upload in and log it; None when it is no photo (the form says so) or was refused.
+
+    The photo is decoded before the act's transaction, so that the database is not held meanwhile;
+    an act that is known already is answered without decoding again.
+    """
+    if LogEntry.objects.of(request.shop).filter(key=key_of(request.POST)).exists():
+        return perform(request, form, lambda key, moment: back)
+    try:
+        kept = pictures.take_in(form.cleaned_data["photo"], request.member, at=timezone.now())
+    except pictures.NotAPicture as problem:
+        form.add_error("photo", str(problem))
+        return None
+
+    def act(act_key, moment):
+        acts.add_photo(
+            request.member, key=act_key, moment=moment, project=project, step=step,
+            picture=kept, text=form.cleaned_data["text"],
+        )
+        return back
+
+    return perform(request, form, act)

@@ -1,0 +1,77 @@
+"""The Block page: figures live as one types."""
+
+from django.shortcuts import render
+from django.urls import reverse
+from django.utils.safestring import mark_safe
+from django.views.decorators.http import require_http_methods
+
+from projects import advice
+from projects.actions import plan
+from projects.forms.projects import HOMOGENEOUS_MM, BlockForm
+from projects.models import Block, Project
+from workshop.access import get_row, shop_view
+from workshop.acting import perform
+from workshop.views.answers import form_again
+
+PAGE, FIGURES = "projects/block.html", "projects/_block_figures.html"
+
+
+@shop_view
+@require_http_methods(["GET", "POST"])
+def block(request, project):
+    """GET shows the kept block, or with figures in the address those; POST keeps them.
+
+    A keystroke sends the form by GET and gets the fragment of figures back.
+    """
+    row = get_row(Project.objects.kept(), request, project)
+    kept = row.blocks.select_related("resin", "species", "shop", "project").order_by("position").first()
+    data = request.POST if request.method == "POST" else request.GET
+    typed = data if "strip_mm" in data else None
+    form = BlockForm(typed, initial=initial_of(kept), shop=request.shop)
+    context = {"project": row, "block": kept, "form": form, "room": "projects", "inside": "block", **computed(form, kept)}
+    if request.method == "GET":
+        return render(request, FIGURES if request.htmx and typed else PAGE, context)
+
+    def act(key, moment):
+        plan.keep_block(request.member, kept, form.cleaned_data, at=moment.received_at)
+        return reverse("projects:steps", args=[request.shop.key, row.key])
+
+    if form.is_valid() and context["figures"]:
+        done = perform(request, form, act)
+        if done:
+            return done
+    elif not form.errors:
+        form.add_error(None, context["reason"])
+    return form_again(request, PAGE, context)
+
+
+def initial_of(block):
+    """The kept figures under the names of the form."""
+    return {**advice.values_of(block), "species": block.species, "resin": block.resin}
+
+
+def computed(form, kept):
+    """Figures, drawing and what to mind, from what is typed or kept; a reason where there are none."""
+    if form.is_bound and not form.is_valid():
+        return {"figures": None, "reason": "Mend the marked figures, then the rest is computed again.", "echoes": form.echoes()}
+    values = form.cleaned_data if form.is_bound else initial_of(kept)
+    figures, reason = advice.figures_or_reason(values, values["resin"])
+    wide = max(values["strip_mm"], values["gap_mm"]) > HOMOGENEOUS_MM
+    return {
+        "figures": figures,
+        "reason": reason,
+        "resin": values["resin"],
+        "species": values["species"],
+        "finished_mm": values["finished_mm"],
+        "drawings": drawings(values) if figures else {},
+        "too_wide": wide,
+        "echoes": form.echoes(),
+    }
+
+
+def drawings(values):
+    """The section at the three widths of the page."""
+    from projects.geometry import section
+
+    block = advice.block_of(values, advice.stack_of(values))
+    return {name: mark_safe(section.section_svg(block, media=name)) for name in ("narrow", "middle", "wide")}  # noqa: S308

@@ -1,0 +1,161 @@
+"""The cup: A weighed, B following it, the ratio, the clock from the moment the parts met."""
+
+from django.http import Http404
+from django.shortcuts import render
+from django.urls import reverse
+from django.utils import timezone
+from django.utils.safestring import mark_safe
+from django.views.decorators.http import require_http_methods, require_POST
+
+from materials import advice as shelf_advice
+from materials.models import Batch, Lot, Reading
+from materials.science.errors import OutOfRange
+from projects.actions import bench as acts
+from projects.forms.bench import CupForm, WeighForm
+from projects.models import LogEntry, Pour
+from projects.views.bench import needed, step_row
+from projects.views.clocks import running_rows
+from workshop.access import shop_view
+from workshop.acting import perform
+from workshop.views.answers import form_again
+
+MOST_CUPS = 6
+
+
+@shop_view
+@require_http_methods(["GET", "POST"])
+def mix(request, key):
+    """Before the parts meet: how much A, how much B for the A that is on the scale.
+
+    A keystroke sends the form by GET and gets the fragment with B back.
+    """
+    step = step_row(request, key)
+    resin = step.block.resin
+    if resin is None or not (has_bottle(request.shop, resin, "A") and has_bottle(request.shop, resin, "B")):
+        return render(request, "projects/mix_missing.html", {"step": step, "resin": resin, "room": "bench"})
+    wanted = wanted_cup(step, resin, cups_asked(request))
+    typed = request.POST if request.method == "POST" else (request.GET if "a_g" in request.GET else None)
+    form = CupForm(typed, initial=initial_of(request.shop, wanted), shop=request.shop, resin=resin)
+    context = {"step": step, "resin": resin, "form": form, "wanted": wanted, "room": "bench", **following(form, resin)}
+    if request.method == "GET":
+        return render(request, "projects/_mix_b.html" if request.htmx and typed else "projects/mix.html", context)
+
+    def act(act_key, moment):
+        batch = acts.parts_meet(
+            request.member, step, key=act_key, moment=moment, resin=resin, cup=form.cleaned_data
+        )
+        return reverse("projects:cup", args=[request.shop.key, step.key, batch.key])
+
+    done = form.is_valid() and perform(request, form, act)
+    return done or form_again(request, "projects/mix.html", context)
+
+
+def has_bottle(shop, resin, part):
+    """Whether there is any bottle of a part, whatever is left in it."""
+    return Lot.objects.of(shop).bottles(resin, part).exists()
+
+
+def cups_asked(request):
+    """In how many cups the rest is to be mixed: one, unless the maker says otherwise."""
+    text = request.GET.get("cups", request.POST.get("cups", "1"))
+    return min(max(int(text), 1), MOST_CUPS) if text.isdigit() else 1
+
+
+def wanted_cup(step, resin, cups):
+    """The A and B of one of so many cups that together make what the mould still wants."""
+    pours = Pour.objects.filter(block=step.block).prefetch_related("batches")
+    need = needed(step, pours)
+    mixed = sum(batch.mixed_g for batch in acts.open_cups(step))
+    left_g = max(need["left_g"] - mixed, 0) if need else 0
+    # a top-up after all is in the mould: the sheet's own cup is as good a guess as any
+    cup_g = left_g / cups if left_g >= 1 else resin.pot_mass_g
+    return {"cups": cups, "choices": range(1, MOST_CUPS + 1), "left_g": left_g, "mix": shelf_advice.mix_of_mass(resin, cup_g)}
+
+
+def initial_of(shop, wanted):
+    """The air as it was last measured, if that was lately, else the shop's usual day."""
+    latest = Reading.objects.of(shop).latest_of(Reading.Kind.TEMPERATURE)
+    fresh = latest and (timezone.now() - latest.taken_at).total_seconds() < 2 * 3600
+    return {"room_c": latest.value if fresh else shop.day_c, "wanted_a_g": round(wanted["mix"].a_g, 3)}
+
+
+def following(form, resin):
+    """B for the A that was typed, and the pot life of that cup; nothing while A is not understood."""
+    if not form.is_bound:
+        return {"echoes": {}}
+    form.is_valid()
+    a_g, room_c = form.cleaned_data.get("a_g"), form.cleaned_data.get("room_c")
+    found = {"echoes": form.echoes(), "a_g": a_g}
+    if a_g is None:
+        return found
+    found["b_g"] = shelf_advice.b_for_a(shelf_advice.parts_by_mass(resin), a_g)
+    if room_c is not None:
+        try:
+            found["life"] = shelf_advice.cup_life(resin, a_g + found["b_g"], room_c)
+        except OutOfRange as problem:
+            form.add_error("room_c", str(problem))
+    return found
+
+
+def cup_row(request, step, key):
+    """A cup of this step."""
+    cups = Batch.objects.of(request.shop).select_related("resin", "lot_a", "lot_b").filter(
+        key=key, pk__in=LogEntry.objects.filter(step=step, kind=LogEntry.Kind.MIX).values("batch")
+    )
+    row = cups.first()
+    if row is None:
+        raise Http404("No such page")
+    return row
+
+
+def cup_context(request, step, batch, form, part):
+    """What the card of a cup shows."""
+    ratio = shelf_advice.ratio_of(batch)
+    timers = running_rows(request.shop, timezone.now(), batch=batch, kind="pot_life")
+    return {
+        "step": step, "batch": batch, "form": form, "part": part, "ratio": ratio,
+        "b_wanted_g": shelf_advice.b_for_a((batch.parts_a, batch.parts_b), batch.actual_a_g),
+        "gauge": gauge(ratio), "clock": timers[0] if timers else None, "poured": batch.pours.exists(), "room": "bench",
+    }
+
+
+def gauge(ratio):
+    """The drawn scale of the ratio."""
+    from workshop.drawing.ratio import ratio_gauge
+
+    if ratio is None:
+        return ""
+    return mark_safe(ratio_gauge(ratio.error_percent, ratio.tolerance_percent, max(5.0, ratio.tolerance_percent)))  # noqa: S308
+
+
+@shop_view
+@require_http_methods(["GET"])
+def cup(request, key, cup):
+    """The card of a cup whose parts have met; `?change=A` or `B` opens a weighed figure again."""
+    step = step_row(request, key)
+    batch = cup_row(request, step, cup)
+    part = request.GET.get("change", "")
+    if part not in {"A", "B"}:
+        part = "B" if batch.actual_b_g is None else ""
+    form = WeighForm(shop=request.shop, part=part) if part else None
+    return render(request, "projects/cup.html", cup_context(request, step, batch, form, part))
+
+
+@shop_view
+@require_POST
+def weigh(request, key, cup, part):
+    """A part as the scale shows it."""
+    step = step_row(request, key)
+    batch = cup_row(request, step, cup)
+    if part not in {"A", "B"}:
+        raise Http404("No such page")
+    form = WeighForm(request.POST, shop=request.shop, part=part)
+
+    def act(act_key, moment):
+        acts.weigh(
+            request.member, step, batch, part, form.cleaned_data["grams"], key=act_key, moment=moment
+        )
+        return reverse("projects:cup", args=[request.shop.key, step.key, batch.key])
+
+    done = form.is_valid() and perform(request, form, act)
+    return done or form_again(request, "projects/cup.html", cup_context(request, step, batch, form, part))

@@ -1,0 +1,58 @@
+"""Job sheets: making one, and reading it again."""
+
+from django.http import Http404, HttpResponse
+from django.shortcuts import render
+from django.urls import reverse
+from django.views.decorators.http import require_GET, require_http_methods
+
+from projects import advice
+from projects import sheets as papers
+from projects.forms.bench import SheetForm
+from projects.models import Project, Sheet
+from workshop import paper
+from workshop.access import get_row, shop_view
+from workshop.acting import perform
+from workshop.views.answers import form_again
+
+MOST = 20
+
+
+@shop_view
+@require_http_methods(["GET", "POST"])
+def sheets(request, project):
+    """The sheets of a project, which of them is current, and a new one."""
+    row = get_row(Project.objects.kept(), request, project)
+    block = row.blocks.select_related("shop", "project", "resin", "species").order_by("position").first()
+    form = SheetForm(request.POST or None, shop=request.shop)
+    current = advice.design_hash(block)
+    made = row.sheets.order_by("-number")[:MOST]
+    context = {
+        "project": row, "block": block, "form": form, "room": "projects", "inside": "sheet",
+        "sheets": [(sheet, sheet.hash == current) for sheet in made],
+    }
+    if request.method == "GET":
+        return render(request, "projects/sheets.html", context)
+
+    def act(key, moment):
+        papers.make_sheet(
+            request.member, block, key=key, moment=moment, paper_size=form.cleaned_data["paper"],
+            origin=paper.address_for_codes(request),
+        )
+        return reverse("projects:sheets", args=[request.shop.key, row.key])
+
+    done = form.is_valid() and perform(request, form, act)
+    return done or form_again(request, "projects/sheets.html", context)
+
+
+@shop_view
+@require_GET
+def sheet_pdf(request, project, number):
+    """A sheet as it was made."""
+    row = get_row(Project.objects.kept(), request, project)
+    sheet = Sheet.objects.of(request.shop).select_related("shop", "project").filter(project=row, number=number).first()
+    if sheet is None:
+        raise Http404("No such page")
+    response = HttpResponse(papers.pdf_of(sheet), content_type="application/pdf")
+    response["Content-Disposition"] = f'inline; filename="{row.code}-sheet-{number}.pdf"'
+    response["Cache-Control"] = "private, no-cache"
+    return response

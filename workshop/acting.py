@@ -1,0 +1,89 @@
+"""An act as it came from a form: its key, its moment, and doing it once."""
+
+import hashlib
+import uuid
+from dataclasses import dataclass
+from datetime import datetime
+
+from django.utils import timezone
+from django.utils.dateparse import parse_datetime
+
+from workshop import receipts
+from workshop.refusals import Refused
+from workshop.views.answers import go_to
+
+NOT_CONTENT = {"csrfmiddlewaretoken", "sent_at", "happened_at", "key"}
+
+
+@dataclass(frozen=True)
+class Moment:
+    """When an act happened by the server's clock, by the sender's own, and when it arrived."""
+
+    happened_at: datetime
+    raw_happened_at: datetime
+    received_at: datetime
+
+    @classmethod
+    def now(cls, at):
+        """An act that happens as it arrives."""
+        return cls(at, at, at)
+
+
+def moment_of(data, received_at):
+    """The moment of an act. A phone's clock may be wrong: what counts is how long before sending it was.
+
+    happened = raw + (received − sent), never later than received; without the sender's times it
+    is the arrival.
+    """
+    raw, sent = aware(data.get("happened_at", "")), aware(data.get("sent_at", ""))
+    if raw is None or sent is None:
+        return Moment.now(received_at)
+    happened_at = min(raw + (received_at - sent), received_at)
+    return Moment(happened_at, raw, received_at)
+
+
+def aware(text):
+    """A moment with its zone, or None."""
+    try:
+        found = parse_datetime(text)
+    except ValueError:
+        return None
+    return found if found and timezone.is_aware(found) else None
+
+
+def key_of(data):
+    """The act's key as the client made it; a new one where the form had none."""
+    try:
+        return uuid.UUID(data.get("key", ""))
+    except ValueError:
+        return uuid.uuid4()
+
+
+def content_of(request):
+    """What was sent, for its fingerprint: all that was typed, and what each file holds."""
+    typed = {name: request.POST.getlist(name) for name in sorted(request.POST) if name not in NOT_CONTENT}
+    files = {}
+    for name, upload in request.FILES.items():
+        digest = hashlib.sha256()
+        for chunk in upload.chunks():
+            digest.update(chunk)
+        upload.seek(0)
+        files[name] = digest.hexdigest()
+    return {"address": request.path, "typed": typed, "files": files}
+
+
+def perform(request, form, act):
+    """Do `act(key, moment)` once and go on to the address it returns.
+
+    Where the act is refused, the reason stands on the form and None is returned: show it again.
+    """
+    moment = moment_of(request.POST, timezone.now())
+    key = key_of(request.POST)
+    try:
+        answer = receipts.once(
+            request.member, key, content_of(request), at=moment.received_at, act=lambda: act(key, moment)
+        )
+    except Refused as refusal:
+        form.add_error(None, str(refusal))
+        return None
+    return go_to(request, answer.url)

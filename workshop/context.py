@@ -1,0 +1,25 @@
+"""What the frame of every page knows."""
+
+from django.urls import reverse
+from django.utils import timezone
+
+ROOMS = [
+    ("now", "Now", "projects:now"),
+    ("projects", "Projects", "projects:project-list"),
+    ("shelf", "Shelf", "materials:shelf"),
+    ("bench", "Bench", "projects:bench"),
+    ("shop", "Shop", "workshop:shop"),
+]
+
+
+def frame(request):
+    """Shop, member, rooms that exist so far, and the server's clock for the page's clocks."""
+    shop = getattr(request, "shop", None)
+    rooms = [(key, word, reverse(name, args=[shop.key])) for key, word, name in ROOMS] if shop else []
+    return {
+        "shop": shop,
+        "member": getattr(request, "member", None),
+        "rooms": rooms,
+        "clocks_url": reverse("projects:clocks", args=[shop.key]) if shop else "",
+        "server_now": timezone.now(),
+    }

@@ -1,0 +1,90 @@
+"""Form fields that read quantities as people type them."""
+
+from django import forms
+
+from workshop import units
+
+
+class QuantityField(forms.CharField):
+    """Text in, stored unit out: `1/16 in` becomes 1.5875 for a length.
+
+    `kind` is a name of `workshop.units.KINDS`; `least` and `most` are in the unit of storage
+    and each may come with a sentence that says why.
+    """
+
+    def __init__(self, kind, *, least=None, most=None, above=None, why="", whole=False, **kwargs):
+        self.kind, self.least, self.most, self.above = kind, least, most, above
+        self.why, self.whole = why, whole
+        self.system = "metric"
+        kwargs.setdefault("max_length", 40)
+        super().__init__(**kwargs)
+        mode = "numeric" if whole else "decimal"
+        self.widget.attrs.update({"inputmode": mode, "autocomplete": "off", "spellcheck": "false"})
+        self.widget.attrs["data-quantity"] = kind
+
+    def to_python(self, value):
+        text = super().to_python(value)
+        if text in self.empty_values:
+            return None
+        try:
+            return units.parse(text, self.kind, units.shown_unit(self.kind, self.system))
+        except units.NotUnderstood as problem:
+            raise forms.ValidationError(str(problem)) from problem
+
+    def validate(self, value):
+        super().validate(value)
+        if value is None:
+            return
+        if self.above is not None and value <= self.above:
+            raise forms.ValidationError(f"More than {self.say(self.above)} is needed{self.because}.")
+        if self.least is not None and value < self.least:
+            raise forms.ValidationError(f"{self.say(value)} is too little: {self.say(self.least)} or more{self.because}.")
+        if self.most is not None and value > self.most:
+            raise forms.ValidationError(f"{self.say(value)} is too much: {self.say(self.most)} or less{self.because}.")
+        if self.whole and value != int(value):
+            raise forms.ValidationError("A whole number is needed.")
+
+    def run_validators(self, value):
+        """None of a text field's: the value is a number by now."""
+
+    def clean(self, value):
+        number = super().clean(value)
+        return int(number) if self.whole and number is not None else number
+
+    @property
+    def because(self):
+        return f", {self.why}" if self.why else ""
+
+    def say(self, value):
+        return units.say(value, self.kind, self.system)
+
+    def prepare_value(self, value):
+        if isinstance(value, int | float):
+            return units.say(value, self.kind, self.system).replace("\u00a0", " ").replace("\u202f", "")
+        return value
+
+
+class ShopForm(forms.Form):
+    """A form that knows the shop's units, and echoes what it understood."""
+
+    def __init__(self, *args, shop=None, **kwargs):
+        super().__init__(*args, **kwargs)
+        self.shop = shop
+        for name, field in self.fields.items():
+            if isinstance(field, QuantityField):
+                field.system = shop.units if shop else "metric"
+            if isinstance(field.widget, forms.RadioSelect):
+                continue
+            field.widget.attrs.setdefault("aria-describedby", f"id_{name}_says")
+
+    def echoes(self):
+        """What each quantity was understood as, by field name; only where the text needs it."""
+        found = {}
+        for name, field in self.fields.items():
+            if not isinstance(field, QuantityField) or name in self.errors:
+                continue
+            value = self.cleaned_data.get(name) if self.is_bound else self.initial.get(name)
+            if value is not None:
+                found[name] = field.say(value)
+        return found
+

@@ -1,0 +1,40 @@
+"""The shop: the tenant every other row belongs to."""
+
+import uuid
+import zoneinfo
+
+from django.core.exceptions import ValidationError
+from django.db import models
+
+
+def check_zone(name):
+    """Only names that the time zone tables know."""
+    if name not in zoneinfo.available_timezones():
+        raise ValidationError(f"“{name}” is no time zone. They look like Europe/Berlin.")
+
+
+class Shop(models.Model):
+    """A workshop with its habits; all but the name has a default."""
+
+    class Units(models.TextChoices):
+        METRIC = "metric", "millimetres, grams, °C"
+        INCH = "inch", "inches, ounces, °F"
+
+    key = models.UUIDField(default=uuid.uuid4, unique=True, editable=False)
+    name = models.CharField(max_length=80)
+    zone = models.CharField(max_length=60, default="UTC", validators=[check_zone])
+    currency = models.CharField(max_length=3, default="EUR")
+    units = models.CharField(max_length=10, choices=Units, default=Units.METRIC)
+    public_address = models.URLField(blank=True)
+    day_c = models.FloatField(default=20.0)
+    night_c = models.FloatField(default=16.0)
+    is_demo = models.BooleanField(default=False)
+    created_at = models.DateTimeField()
+
+    def __str__(self):
+        return self.name
+
+    @property
+    def tz(self):
+        """The zone that the shop's clock on the wall shows."""
+        return zoneinfo.ZoneInfo(self.zone)

@@ -1,0 +1,65 @@
+"""An act is done once: sent twice, answered twice, stored once."""
+
+import hashlib
+import json
+from dataclasses import dataclass
+
+from django.db import IntegrityError, transaction
+
+from workshop.models import Receipt
+from workshop.refusals import Refused
+
+
+class Conflict(Refused):
+    """The same key came with other content or from another member."""
+
+
+@dataclass(frozen=True)
+class Answer:
+    """What the sender is told: `url` to go on to, and whether the act was known before."""
+
+    url: str
+    known: bool = False
+
+
+def digest_of(content):
+    """A fingerprint of what was sent: equal content, equal fingerprint."""
+    return hashlib.sha256(json.dumps(content, sort_keys=True, default=str).encode()).hexdigest()
+
+
+def once(member, key, content, *, at, act):
+    """Do `act()` (it returns the address to go on to) unless this key was already taken in.
+
+    The act and its receipt are one transaction. Two sendings at the same moment race for the
+    unique key: the loser's act is undone and it gets the winner's answer.
+    Raises Conflict when the key came before with other content or from somebody else.
+    """
+    digest = digest_of(content)
+    known = find(member, key, digest)
+    if known:
+        return known
+    try:
+        with transaction.atomic():
+            receipt = Receipt.objects.create(
+                shop=member.shop, key=key, member=member, digest=digest, status=Receipt.Status.STORED,
+                created_at=at, created_by=member.user,
+            )
+            url = act()
+            receipt.answer = {"url": url}
+            receipt.save(update_fields=["answer"])
+    except IntegrityError:
+        known = find(member, key, digest)
+        if known:
+            return known
+        raise
+    return Answer(url)
+
+
+def find(member, key, digest):
+    """The answer given before to this key, or None."""
+    receipt = Receipt.objects.of(member.shop).filter(key=key).first()
+    if receipt is None:
+        return None
+    if receipt.member_id != member.pk or receipt.digest != digest:
+        raise Conflict("This was already sent, with other figures. Reload the page and look before you send again.")
+    return Answer(receipt.answer.get("url", ""), known=True)

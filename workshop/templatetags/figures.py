@@ -1,0 +1,68 @@
+"""The one place where stored values become text on a page."""
+
+from datetime import datetime
+
+from django import template
+from django.utils.html import format_html
+from django.utils.safestring import mark_safe
+
+from workshop import units
+
+register = template.Library()
+
+
+@register.simple_tag(takes_context=True)
+def figure(context, value, kind, size="", places=None):
+    """A big figure with its small unit, in the shop's units; a dash where nothing is known."""
+    if value is None or value == "":
+        return mark_safe('<span class="fig">–</span>')  # noqa: S308 a constant
+    number, unit = units.write(float(value), kind, system_of(context), places)
+    unit_part = format_html("<u>{}</u>", unit) if unit not in {"parts", "pieces"} else ""
+    return format_html('<span class="fig {}">{}{}</span>', size, number, unit_part)
+
+
+@register.simple_tag(takes_context=True)
+def quantity(context, value, kind, places=None):
+    """A quantity inside a sentence or a table, in the shop's units."""
+    if value is None or value == "":
+        return "–"
+    return units.say(float(value), kind, system_of(context), places)
+
+
+@register.filter
+def ratio(value):
+    """A number of parts: 100, 45.2."""
+    return units.digits(float(value), 1)
+
+
+@register.filter
+def of(mapping, name):
+    """What a mapping holds under a name; nothing where it holds nothing."""
+    return (mapping or {}).get(name, "")
+
+
+@register.filter
+def percent_of(fraction, places=0):
+    """A fraction in percent: 0.5 is 50."""
+    return units.digits(100 * float(fraction), int(places))
+
+
+@register.filter
+def instant(text):
+    """A moment kept as text in a snapshot, as a moment again."""
+    return datetime.fromisoformat(text) if text else None
+
+
+@register.filter
+def hours(minutes):
+    """A span as people say it: 95 min, 6 h, 6:30 h."""
+    whole = round(float(minutes))
+    if whole < 120:
+        return f"{whole}\u00a0min"
+    return f"{whole // 60}\u00a0h" if whole % 60 == 0 else f"{whole // 60}:{whole % 60:02d}\u00a0h"
+
+
+def system_of(context):
+    """The units that the shop of this page reads."""
+    shop = context.get("shop")
+    return shop.units if shop else "metric"

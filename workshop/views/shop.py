@@ -1,0 +1,50 @@
+"""The shop's page, the parts page and the health page."""
+
+from django.contrib.auth.decorators import login_not_required
+from django.db import connection
+from django.http import HttpResponse
+from django.shortcuts import render
+from django.urls import reverse
+from django.utils import timezone
+from django.views.decorators.http import require_GET, require_http_methods
+
+from workshop import actions
+from workshop.access import owners_only, shop_view
+from workshop.forms.shop import ShopSettingsForm
+from workshop.models import Member
+from workshop.views.answers import form_again, go_to
+
+SETTINGS = ("name", "zone", "units", "currency", "day_c", "night_c", "public_address")
+
+
+@shop_view
+@require_http_methods(["GET", "POST"])
+def shop_page(request):
+    """Settings and people of the shop."""
+    initial = {name: getattr(request.shop, name) for name in SETTINGS}
+    form = ShopSettingsForm(request.POST or None, initial=initial, shop=request.shop)
+    members = Member.objects.of(request.shop).present().select_related("user").order_by("pk")
+    context = {"form": form, "members": members, "room": "shop"}
+    if request.method == "GET":
+        return render(request, "workshop/shop.html", context)
+    owners_only(request)
+    if not form.is_valid():
+        return form_again(request, "workshop/shop.html", context)
+    actions.change_shop(request.member, form.cleaned_data, at=timezone.now())
+    return go_to(request, reverse("workshop:shop", args=[request.shop.key]))
+
+
+@shop_view
+@require_GET
+def parts(request):
+    """Each part of the look once."""
+    return render(request, "workshop/parts.html", {"room": "shop"})
+
+
+@login_not_required
+@require_GET
+def health(request):
+    """Says `ok` when the database answers."""
+    with connection.cursor() as cursor:
+        cursor.execute("SELECT 1")
+    return HttpResponse("ok", content_type="text/plain")

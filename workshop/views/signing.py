@@ -1,0 +1,110 @@
+"""Signing in and out, and the first set-up."""
+
+from django.contrib.auth import authenticate, login, logout
+from django.contrib.auth.decorators import login_not_required
+from django.shortcuts import redirect, render
+from django.utils import timezone
+from django.utils.http import url_has_allowed_host_and_scheme
+from django.views.decorators.debug import sensitive_post_parameters
+from django.views.decorators.http import require_GET, require_http_methods, require_POST
+
+from workshop import actions, setup_code
+from workshop.forms.signing import SignInForm, WelcomeForm
+from workshop.models import Member, User
+from workshop.views.answers import form_again, go_to
+
+LOOPBACK_HOSTS = {"localhost", "127.0.0.1", "[::1]"}
+LOOPBACK_ADDRESSES = {"127.0.0.1", "::1"}
+
+
+@login_not_required
+@require_GET
+def home(request):
+    """Sends everybody to where they belong."""
+    if not User.objects.exists():
+        return redirect("workshop:welcome")
+    if not request.user.is_authenticated:
+        return redirect("workshop:sign-in")
+    member = Member.objects.present().filter(user=request.user).select_related("shop").order_by("pk").first()
+    if member is None:
+        return render(request, "workshop/no_shop.html")
+    return redirect("projects:now", shop=member.shop.key)
+
+
+@login_not_required
+@sensitive_post_parameters("password")
+@require_http_methods(["GET", "POST"])
+def sign_in(request):
+    """E-mail and password; the throttle counts wrong ones."""
+    if not User.objects.exists():
+        return redirect("workshop:welcome")
+    form = SignInForm(request, request.POST or None)
+    context = {"form": form, "next": request.POST.get("next", request.GET.get("next", ""))}
+    if request.method == "GET":
+        return render(request, "workshop/sign_in.html", context)
+    if not form.is_valid():
+        return form_again(request, "workshop/sign_in.html", context)
+    login(request, form.get_user())
+    return go_to(request, safe_next(request, context["next"]))
+
+
+def safe_next(request, url):
+    """Where somebody wanted to go, if that is a page of ours."""
+    allowed = url_has_allowed_host_and_scheme(url, {request.get_host()}, require_https=request.is_secure())
+    return url if url and allowed else "/"
+
+
+def locked_out(request, credentials=None, *args, **kwargs):
+    """The answer after too many wrong passwords."""
+    return render(request, "workshop/locked_out.html", status=429)
+
+
+@require_POST
+def sign_out(request):
+    """Out, and back to the door."""
+    logout(request)
+    return redirect("workshop:sign-in")
+
+
+def is_local(request):
+    """Whether the browser runs on the very machine, with nobody's proxy between."""
+    host = request.get_host().rsplit(":", 1)[0] if not request.get_host().endswith("]") else request.get_host()
+    return (
+        host in LOOPBACK_HOSTS
+        and request.META.get("REMOTE_ADDR") in LOOPBACK_ADDRESSES
+        and "HTTP_X_FORWARDED_FOR" not in request.META
+        and "HTTP_FORWARDED" not in request.META
+    )
+
+
+@login_not_required
+@sensitive_post_parameters("password", "code")
+@require_http_methods(["GET", "POST"])
+def welcome(request):
+    """The first member names the shop; afterwards this page is gone."""
+    if User.objects.exists():
+        return redirect("workshop:home")
+    form = WelcomeForm(request.POST or None, needs_code=not is_local(request))
+    if request.method == "GET":
+        return render(request, "workshop/welcome.html", {"form": form})
+    if not (form.is_valid() and code_fits(form)):
+        return form_again(request, "workshop/welcome.html", {"form": form})
+    typed = {name: form.cleaned_data[name] for name in ("email", "password", "name", "shop_name", "zone")}
+    try:
+        member = actions.set_up(**typed, at=timezone.now())
+    except actions.AlreadySetUp:
+        return redirect("workshop:sign-in")
+    setup_code.spend_code()
+    login(request, authenticate(request, username=typed["email"].lower(), password=typed["password"]))
+    return redirect("projects:now", shop=member.shop.key)
+
+
+def code_fits(form):
+    """Whether the one-time code is right, where one is needed; else the field says so."""
+    if not form.needs_code:
+        return True
+    typed = form.cleaned_data.get("code", "").strip().upper().replace("-", "").replace(" ", "")
+    if setup_code.is_right(typed):
+        return True
+    form.add_error("code", "This is not the code. It stands on the console where Grainglass was started.")
+    return False
