@@ -35,13 +35,12 @@ def tree_of(path):
 
 
 def imports_in(tree):
-    """Every module that is imported anywhere, also inside functions; `from a import b` gives both names."""
+    """Every module that is imported anywhere, also inside functions; `from a import b` gives a.b."""
     for node in ast.walk(tree):
         if isinstance(node, ast.Import):
             yield from (alias.name for alias in node.names)
         elif isinstance(node, ast.ImportFrom):
             assert node.level == 0, "imports are written whole"
-            yield node.module
             yield from (f"{node.module}.{alias.name}" for alias in node.names)
 
 

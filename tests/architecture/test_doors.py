@@ -35,7 +35,9 @@ for module, doors in json.load(sys.stdin).items():
             row["base"] = thing.__mro__[1].__name__
         if "has" in door:
             parts = {part: inspect.getattr_static(thing, part) for part in door["has"]}
-            row["has"] = {part: None if isinstance(value, property) else plain(value) for part, value in parts.items()}
+            row["has"] = {
+                part: None if isinstance(value, property) else plain(value) for part, value in parts.items()
+            }
 heavy = sorted({"numpy", "scipy", "shapely", "weasyprint"} & set(sys.modules))
 print(json.dumps({"doors": found, "heavy": heavy}))
 """

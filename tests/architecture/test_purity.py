@@ -40,13 +40,11 @@ READERS = {"materials.science.reference.load"}
 
 def impurities(source, module=""):
     """Where a source reads a clock, a file, or the surroundings: what is written there."""
-    found = []
+    found, reader = [], module in READERS
     for node in ast.walk(ast.parse(source)):
         if isinstance(node, ast.Name) and node.id in BARE:
             found.append(node.id)
-        elif isinstance(node, ast.Attribute) and node.attr in CLOCKS:
-            found.append(node.attr)
-        elif isinstance(node, ast.Attribute) and node.attr in FILES and module not in READERS:
+        elif isinstance(node, ast.Attribute) and node.attr in (CLOCKS | (set() if reader else FILES)):
             found.append(node.attr)
         elif isinstance(node, ast.Global):
             found.append("global")
