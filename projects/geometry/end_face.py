@@ -82,11 +82,16 @@ class EndFace:
         return min(self.tallest, self.block.mould_inside_mm[2] * self.scale)
 
     def up(self, above_mm: float) -> float:
-        """Where a height above the floor of the mould is drawn, in units above it."""
-        fill_mm = self.block.mould_inside_mm[2]
-        if self.broken_deep and above_mm > fill_mm / 2:
-            return self.height - (fill_mm - above_mm) * self.scale
-        return above_mm * self.scale
+        """Where a height above the floor of the mould is drawn, in units above it.
+
+        A height in what is left out is drawn at the break.
+        """
+        if not self.broken_deep:
+            return above_mm * self.scale
+        half, from_top_mm = self.height / 2, self.block.mould_inside_mm[2] - above_mm
+        if above_mm < from_top_mm:
+            return min(half, above_mm * self.scale)
+        return max(half, self.height - from_top_mm * self.scale)
 
     def gap_across(self) -> tuple[float, float] | None:
         """From where to where the break across leaves strips out, counted from the mould's inner wall."""

@@ -152,7 +152,11 @@ def words(x: Value, y: Value, *runs: str, anchor: str | None = None, quiet: bool
 
 
 def strong(text: str) -> str:
-    """A figure inside a line of text, in the figures' face and bold."""
+    """A figure inside a line of text, in the figures' face and bold.
+
+    >>> strong("18").endswith(">18</tspan>")
+    True
+    """
     return element("tspan", escape(text), class_="fg b", font_family=FIGURE_FAMILY, font_weight=700)
 
 
