@@ -29,7 +29,7 @@ def begin_project(member, *, title, due_on, resin, at):
     made = {"shop": member.shop, "created_at": at, "created_by": member.user}
     project = Project.objects.create(**made, code=next_code(member.shop), title=title, due_on=due_on)
     block = Block.objects.create(**made, project=project, resin=resin)
-    step = Step.objects.create(**made, project=project, block=block, kind=Step.Kind.POUR, title=f"Pour {block}")
+    step = Step.objects.create(**made, project=project, block=block, kind=Step.Kind.POUR, title=f"Pour block {block.letter}")
     CheckItem.objects.bulk_create(
         CheckItem(**made, step=step, position=position, text=text) for position, text in enumerate(POUR_CHECKS)
     )

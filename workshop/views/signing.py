@@ -84,7 +84,10 @@ def welcome(request):
     """The first member names the shop; afterwards this page is gone."""
     if User.objects.exists():
         return redirect("workshop:home")
-    form = WelcomeForm(request.POST or None, needs_code=not is_local(request))
+    needs_code = not is_local(request)
+    if needs_code:
+        setup_code.current_code()  # made now where nobody asked for it before
+    form = WelcomeForm(request.POST or None, needs_code=needs_code)
     if request.method == "GET":
         return render(request, "workshop/welcome.html", {"form": form})
     if not (form.is_valid() and code_fits(form)):
@@ -106,5 +109,5 @@ def code_fits(form):
     typed = form.cleaned_data.get("code", "").strip().upper().replace("-", "").replace(" ", "")
     if setup_code.is_right(typed):
         return True
-    form.add_error("code", "This is not the code. It stands on the console where Grainglass was started.")
+    form.add_error("code", "This is not the code. It stands on the console where Grainglass was started, and in the file setup-code of its data folder.")
     return False
