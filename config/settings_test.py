@@ -1,6 +1,8 @@
 """Settings of the test suite: the real ones, with what a test needs to be quick and alone."""
 
+import atexit
 import os
+import shutil
 import tempfile
 
 # the browser's interface keeps an event loop running in the process of the tests
@@ -8,6 +10,7 @@ os.environ["DJANGO_ALLOW_ASYNC_UNSAFE"] = "true"
 os.environ.setdefault("GRAINGLASS_SECRET", "only-for-tests-" * 5)
 os.environ["GRAINGLASS_PRODUCTION"] = os.environ["GRAINGLASS_DEBUG"] = "false"
 TEST_DATA = tempfile.mkdtemp(prefix="grainglass-test-")
+atexit.register(shutil.rmtree, TEST_DATA, ignore_errors=True)
 os.environ["GRAINGLASS_DATA"] = TEST_DATA
 
 from config.settings import *  # noqa: E402, F403
