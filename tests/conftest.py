@@ -2,6 +2,11 @@
 
 import pytest
 from django.conf import settings
+from hypothesis import settings as properties
+
+# a busy machine is slow now and then; how long an example took proves nothing
+properties.register_profile("steady", deadline=None)
+properties.load_profile("steady")
 
 
 @pytest.fixture(autouse=True)
