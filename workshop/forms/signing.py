@@ -38,7 +38,7 @@ class WelcomeForm(forms.Form):
     password = forms.CharField(
         label="A password, 10 characters or more",
         strip=False,
-        widget=forms.PasswordInput(attrs={"autocomplete": "new-password"}, render_value=True),
+        widget=forms.PasswordInput(attrs={"autocomplete": "new-password"}),
     )
     zone = forms.CharField(required=False, widget=forms.HiddenInput(attrs={"data-zone": ""}))
     code = forms.CharField(
