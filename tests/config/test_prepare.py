@@ -4,18 +4,7 @@ import sqlite3
 import stat
 from contextlib import closing
 
-import pytest
-
 from tests.config.running import manage
-
-
-@pytest.fixture(scope="module")
-def ready(tmp_path_factory):
-    """A data folder that was made ready once."""
-    data = tmp_path_factory.mktemp("shop") / "var"
-    said = manage("prepare", GRAINGLASS_DATA=str(data))
-    assert said.returncode == 0, said.stderr
-    return data
 
 
 def test_all_that_a_shop_needs_is_made(ready):
@@ -23,8 +12,9 @@ def test_all_that_a_shop_needs_is_made(ready):
 
 
 def test_only_the_owner_may_read_what_is_made(ready):
-    open_to_others = [path for path in ready.rglob("*") if stat.S_IMODE(path.stat().st_mode) & 0o077]
-    assert open_to_others == []
+    assert stat.S_IMODE(ready.stat().st_mode) == 0o700
+    inside = [path for path in ready.iterdir() if stat.S_IMODE(path.stat().st_mode) & 0o077]
+    assert inside == []
 
 
 def test_static_files_are_named_by_their_content(ready):

@@ -51,12 +51,12 @@ class Started:
 
 
 @pytest.fixture
-def start(tmp_path, free_port):
+def start(ready, free_port):
     begun = []
 
     def begin(*words, **settings):
         words = words or ("--port", str(free_port))
-        begun.append(Started(*words, **{"GRAINGLASS_DATA": str(tmp_path / "var"), **settings}))
+        begun.append(Started(*words, **{"GRAINGLASS_DATA": str(ready), **settings}))
         return begun[-1]
 
     yield begin
