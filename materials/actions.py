@@ -23,9 +23,16 @@ def furnish(shop, member, at):
     """Copy the handbook's woods into a new shop."""
     Species.objects.bulk_create(
         Species(
-            shop=shop, created_at=at, created_by=member.user, name=row.name, reference=row.handbook_name,
-            specific_gravity=row.specific_gravity, modulus_gpa=row.modulus_gpa,
-            radial=row.radial_per_percent, tangential=row.tangential_per_percent, source=row.source,
+            shop=shop,
+            created_at=at,
+            created_by=member.user,
+            name=row.name,
+            reference=row.handbook_name,
+            specific_gravity=row.specific_gravity,
+            modulus_gpa=row.modulus_gpa,
+            radial=row.radial_per_percent,
+            tangential=row.tangential_per_percent,
+            source=row.source,
         )
         for row in load.species()
     )
@@ -35,7 +42,14 @@ def furnish(shop, member, at):
 def add_resin(member, values, *, at):
     """A new resin from its sheet."""
     resin = Resin.objects.create(shop=member.shop, created_at=at, created_by=member.user, **values)
-    history.record(member, "added", resin, at=at, label=resin.name, after={k: history.plain(v) for k, v in values.items()})
+    history.record(
+        member,
+        "added",
+        resin,
+        at=at,
+        label=resin.name,
+        after={k: history.plain(v) for k, v in values.items()},
+    )
     return resin
 
 
@@ -78,7 +92,8 @@ def draw_at_shelf(member, lot, amount, *, at, kind=Movement.Kind.USE, why=""):
 def short_sentence(shop, lot, held, amount):
     """Why a draw at the shelf was refused, and the way on."""
     left, asked = (say(value, lot.quantity_kind, shop.units) for value in (max(held, 0) / 1000, amount))
-    return f"{lot.code} holds {left}, {asked} were wanted. Take less or another one, or count it if there is more."
+    way_on = "Take less or another one, or count it if there is more."
+    return f"{lot.code} holds {left}, {asked} were wanted. {way_on}"
 
 
 @transaction.atomic
@@ -89,8 +104,14 @@ def draw_at_bench(member, lot, amount, *, at, happened_at, act_key, why):
         locked.opened_on = happened_at.astimezone(member.shop.tz).date()
         locked.save(update_fields=["opened_on"])
     return write_line(
-        member, locked, Movement.Kind.USE, -to_thousandths(amount),
-        at=at, happened_at=happened_at, act_key=act_key, why=why,
+        member,
+        locked,
+        Movement.Kind.USE,
+        -to_thousandths(amount),
+        at=at,
+        happened_at=happened_at,
+        act_key=act_key,
+        why=why,
     )
 
 
@@ -116,14 +137,24 @@ def reverse(member, movement, *, at, why=""):
     held = on_hand_thousandths(lot)
     if movement.thousandths > 0 and held < movement.thousandths:
         raise Short(short_sentence(member.shop, lot, held, movement.amount))
-    return write_line(member, lot, Movement.Kind.REVERSE, -movement.thousandths, at=at, why=why, reverses=movement)
+    return write_line(
+        member, lot, Movement.Kind.REVERSE, -movement.thousandths, at=at, why=why, reverses=movement
+    )
 
 
 def write_line(member, lot, kind, thousandths, *, at, happened_at=None, act_key=None, why="", reverses=None):
     """One line of a ledger and its line of history. The caller holds the lot's lock."""
     line = Movement.objects.create(
-        shop=lot.shop, created_at=at, created_by=member.user, lot=lot, kind=kind, thousandths=thousandths,
-        happened_at=happened_at or at, act_key=act_key, why=why, reverses=reverses,
+        shop=lot.shop,
+        created_at=at,
+        created_by=member.user,
+        lot=lot,
+        kind=kind,
+        thousandths=thousandths,
+        happened_at=happened_at or at,
+        act_key=act_key,
+        why=why,
+        reverses=reverses,
     )
     label = f"{lot.code}: {line.get_kind_display()}"
     history.record(member, str(kind), lot, at=at, label=label, after={"thousandths": thousandths}, why=why)

@@ -24,25 +24,43 @@ class ResinForm(ShopForm):
     recoat_open_h = QuantityField("hours", label="Next pour not before", required=False, above=0, most=240)
     recoat_close_h = QuantityField("hours", label="and not after", required=False, above=0, most=480)
     demould_h = QuantityField("hours", label="Out of the mould after", required=False, above=0, most=720)
-    max_depth_mm = QuantityField("length", label="Deepest pour of neat resin", required=False, above=0, most=500)
+    max_depth_mm = QuantityField(
+        "length", label="Deepest pour of neat resin", required=False, above=0, most=500
+    )
     maker = forms.CharField(label="Maker", max_length=80, required=False)
     density_a_g_ml = QuantityField("density", label="Density of A", initial=1.12, least=0.7, most=2.5)
     density_b_g_ml = QuantityField("density", label="Density of B", initial=0.98, least=0.7, most=2.5)
     pot_mass_g = QuantityField("mass", label="Pot life was measured with", initial=100.0, least=5, most=5000)
     pot_c = QuantityField("temperature", label="at", initial=25.0, least=5, most=45)
     pot_meaning = forms.ChoiceField(
-        label="Pot life means", choices=Resin.PotMeaning, widget=forms.RadioSelect, initial=Resin.PotMeaning.THICK
+        label="Pot life means",
+        choices=Resin.PotMeaning,
+        widget=forms.RadioSelect,
+        initial=Resin.PotMeaning.THICK,
     )
     recoat_c = QuantityField("temperature", label="The hours above are for", initial=25.0, least=5, most=45)
     min_c = QuantityField("temperature", label="Work not below", required=False, least=-5, most=40)
     max_c = QuantityField("temperature", label="Work not above", required=False, least=5, most=60)
     refractive_index = QuantityField("parts", label="Refractive index", initial=1.55, least=1.3, most=1.8)
     ratio_tolerance_percent = QuantityField(
-        "percent", label="The ratio may be off by", initial=2.0, above=0, most=20,
+        "percent",
+        label="The ratio may be off by",
+        initial=2.0,
+        above=0,
+        most=20,
         help_text="2 % where the sheet says nothing (from memory).",
     )
 
-    FIRST = ("name", "parts_a", "parts_b", "pot_minutes", "recoat_open_h", "recoat_close_h", "demould_h", "max_depth_mm")
+    FIRST = (
+        "name",
+        "parts_a",
+        "parts_b",
+        "pot_minutes",
+        "recoat_open_h",
+        "recoat_close_h",
+        "demould_h",
+        "max_depth_mm",
+    )
 
     def first_fields(self):
         """The fields that every sheet fills."""
@@ -98,7 +116,9 @@ class BottlesForm(CodeMixin, ShopForm):
     code_a = forms.CharField(label="Code of A", max_length=20)
     code_b = forms.CharField(label="Code of B", max_length=20)
     use_by = forms.DateField(label="Use by", required=False, widget=forms.DateInput(attrs={"type": "date"}))
-    cost = forms.DecimalField(label="Cost of both", required=False, min_value=0, max_digits=10, decimal_places=2)
+    cost = forms.DecimalField(
+        label="Cost of both", required=False, min_value=0, max_digits=10, decimal_places=2
+    )
 
     def __init__(self, *args, **kwargs):
         super().__init__(*args, **kwargs)
@@ -121,13 +141,26 @@ class BottlesForm(CodeMixin, ShopForm):
     def lots(self, received_on):
         """Values and amount of each lot that came in."""
         data = self.cleaned_data
-        came = [(part, data[f"amount_{part.lower()}_g"]) for part in ("A", "B") if data[f"amount_{part.lower()}_g"]]
+        came = [
+            (part, data[f"amount_{part.lower()}_g"])
+            for part in ("A", "B")
+            if data[f"amount_{part.lower()}_g"]
+        ]
         for part, amount in came:
             cost = data["cost"] / len(came) if data["cost"] is not None else None
-            yield {
-                "kind": Lot.Kind.RESIN, "resin": data["resin"], "part": part, "code": data[f"code_{part.lower()}"],
-                "unit": Lot.Unit.GRAM, "received_on": received_on, "use_by": data["use_by"], "cost": cost,
-            }, amount
+            yield (
+                {
+                    "kind": Lot.Kind.RESIN,
+                    "resin": data["resin"],
+                    "part": part,
+                    "code": data[f"code_{part.lower()}"],
+                    "unit": Lot.Unit.GRAM,
+                    "received_on": received_on,
+                    "use_by": data["use_by"],
+                    "cost": cost,
+                },
+                amount,
+            )
 
 
 class BundleForm(CodeMixin, ShopForm):
@@ -151,15 +184,21 @@ class BundleForm(CodeMixin, ShopForm):
     def lot(self, received_on):
         """Values and amount of the lot."""
         data = self.cleaned_data
-        kept = {name: data[name] for name in ("species", "thickness_mm", "width_mm", "length_mm", "code", "cost")}
-        return {**kept, "kind": Lot.Kind.WOOD, "unit": Lot.Unit.STRIP, "received_on": received_on}, data["strips"]
+        kept = {
+            name: data[name] for name in ("species", "thickness_mm", "width_mm", "length_mm", "code", "cost")
+        }
+        return {**kept, "kind": Lot.Kind.WOOD, "unit": Lot.Unit.STRIP, "received_on": received_on}, data[
+            "strips"
+        ]
 
 
 class LineForm(ShopForm):
     """One line for a lot's ledger: used, wasted or counted."""
 
     kind = forms.ChoiceField(
-        label="What happened", widget=forms.RadioSelect, initial=Movement.Kind.USE,
+        label="What happened",
+        widget=forms.RadioSelect,
+        initial=Movement.Kind.USE,
         choices=[("use", "some was used"), ("waste", "some was wasted"), ("count", "I counted what is left")],
     )
     why = forms.CharField(label="For what, or why", max_length=300, required=False)

@@ -9,7 +9,9 @@ from django.utils import timezone
 from workshop.models import Member
 
 SAFE = {"GET", "HEAD", "OPTIONS"}
-LOOK_ONLY = "You can look at everything here, but not change it. Ask an owner of the shop to make you a maker."
+LOOK_ONLY = (
+    "You can look at everything here, but not change it. Ask an owner of the shop to make you a maker."
+)
 
 
 def shop_view(view):

@@ -18,7 +18,9 @@ def pdf(template, context):
 
     text = render_to_string(template, context)
     with ONE_AT_A_TIME:
-        return HTML(string=text, base_url="static:/", url_fetcher=make_fetcher()).write_pdf(pdf_variant="pdf/ua-1")
+        return HTML(string=text, base_url="static:/", url_fetcher=make_fetcher()).write_pdf(
+            pdf_variant="pdf/ua-1"
+        )
 
 
 def make_fetcher():
@@ -72,8 +74,7 @@ def qr_svg(text, label):
                 runs.append(f"M{x + 2} {y + 2}h{length}v1h-{length}z")
             x += length
     return (
-        f'<svg class="qr" viewBox="0 0 {size} {size}" role="img" aria-label="{label}" shape-rendering="crispEdges">'
+        f'<svg class="qr" viewBox="0 0 {size} {size}" role="img" aria-label="{label}" '
+        'shape-rendering="crispEdges">'
         f'<rect width="{size}" height="{size}" fill="#fff"/><path d="{"".join(runs)}" fill="#000"/></svg>'
     )
-
-

@@ -24,7 +24,7 @@ SIZES = ("master", "small")
 ONE_AT_A_TIME = threading.Semaphore(1)  # a 12 megapixel photo takes some 300 MB while it is worked on
 
 
-class NotAPicture(ValueError):
+class NotAPicture(ValueError):  # noqa: N818 an answer to who sent it
     """The upload is no photo that can be kept; the message says why, for the maker."""
 
 
@@ -34,14 +34,22 @@ def take_in(upload, member, *, at):
     Raises NotAPicture when it is too big, damaged or no picture. What was uploaded is not kept.
     """
     if upload.size > settings.PICTURE_MAX_BYTES:
-        raise NotAPicture(f"This photo is larger than {settings.PICTURE_MAX_BYTES // 1024**2} MB. Send a smaller one.")
+        raise NotAPicture(
+            f"This photo is larger than {settings.PICTURE_MAX_BYTES // 1024**2} MB. Send a smaller one."
+        )
     with quiet_turn():
         master, taken_at = decode(upload)
         files = {"master": jpeg(master, MASTER_PX, 86), "small": jpeg(master, SMALL_PX, 80)}
         width, height = fitted(master.size, MASTER_PX)
     row = Picture(
-        shop=member.shop, created_at=at, created_by=member.user, width=width, height=height, taken_at=taken_at,
-        sha256=hashlib.sha256(files["master"]).hexdigest(), bytes=len(files["master"]),
+        shop=member.shop,
+        created_at=at,
+        created_by=member.user,
+        width=width,
+        height=height,
+        taken_at=taken_at,
+        sha256=hashlib.sha256(files["master"]).hexdigest(),
+        bytes=len(files["master"]),
     )
     for size, content in files.items():
         default_storage.save(path_of(row, size), ContentFile(content))
@@ -83,7 +91,9 @@ def decode(upload):
     except NotAPicture:
         raise
     except (UnidentifiedImageError, Image.DecompressionBombError, Image.DecompressionBombWarning) as problem:
-        raise NotAPicture("This file is no photo that can be read here (JPEG, PNG, WebP or HEIC).") from problem
+        raise NotAPicture(
+            "This file is no photo that can be read here (JPEG, PNG, WebP or HEIC)."
+        ) from problem
     except (OSError, SyntaxError, ValueError, EOFError) as problem:
         raise NotAPicture("This photo is damaged and can't be read. Take or send it again.") from problem
 
@@ -101,7 +111,9 @@ def to_srgb(image):
     if profile:
         with contextlib.suppress(ImageCms.PyCMSError, OSError):  # a broken profile: the plain colours do
             source = ImageCms.ImageCmsProfile(io.BytesIO(profile))
-            converted = ImageCms.profileToProfile(rgb, source, ImageCms.createProfile("sRGB"), outputMode="RGB")
+            converted = ImageCms.profileToProfile(
+                rgb, source, ImageCms.createProfile("sRGB"), outputMode="RGB"
+            )
             rgb = converted or rgb
     clean = Image.new("RGB", rgb.size)
     clean.paste(rgb)
@@ -128,5 +140,7 @@ def jpeg(image, longest, quality):
     from PIL import Image
 
     out = io.BytesIO()
-    image.resize(fitted(image.size, longest), Image.Resampling.LANCZOS).save(out, "JPEG", quality=quality, optimize=True)
+    image.resize(fitted(image.size, longest), Image.Resampling.LANCZOS).save(
+        out, "JPEG", quality=quality, optimize=True
+    )
     return out.getvalue()

@@ -41,8 +41,13 @@ def once(member, key, content, *, at, act):
     try:
         with transaction.atomic():
             receipt = Receipt.objects.create(
-                shop=member.shop, key=key, member=member, digest=digest, status=Receipt.Status.STORED,
-                created_at=at, created_by=member.user,
+                shop=member.shop,
+                key=key,
+                member=member,
+                digest=digest,
+                status=Receipt.Status.STORED,
+                created_at=at,
+                created_by=member.user,
             )
             url = act()
             receipt.answer = {"url": url}
@@ -61,5 +66,7 @@ def find(member, key, digest):
     if receipt is None:
         return None
     if receipt.member_id != member.pk or receipt.digest != digest:
-        raise Conflict("This was already sent, with other figures. Reload the page and look before you send again.")
+        raise Conflict(
+            "This was already sent, with other figures. Reload the page and look before you send again."
+        )
     return Answer(receipt.answer.get("url", ""), known=True)

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from fractions import Fraction
 
 
-class NotUnderstood(ValueError):
+class NotUnderstood(ValueError):  # noqa: N818 an answer to who typed it
     """The text is no quantity of this kind; the message says what would be."""
 
 
@@ -35,8 +35,10 @@ class Kind:
 LENGTH = Kind("mm", {"mm": 1.0, "cm": 10.0, "m": 1000.0, "in": 25.4, "ft": 304.8}, "2 mm or 1/16 in", "in")
 MASS = Kind("g", {"g": 1.0, "kg": 1000.0, "oz": 28.349523125, "lb": 453.59237}, "350 g or 12 oz", "oz")
 VOLUME = Kind(
-    "ml", {"ml": 1.0, "cl": 10.0, "l": 1000.0, "fl oz": 29.5735295625, "qt": 946.352946, "gal": 3785.411784},
-    "350 ml or 12 fl oz", "fl oz",
+    "ml",
+    {"ml": 1.0, "cl": 10.0, "l": 1000.0, "fl oz": 29.5735295625, "qt": 946.352946, "gal": 3785.411784},
+    "350 ml or 12 fl oz",
+    "fl oz",
 )
 TEMPERATURE = Kind("°C", {"°C": 1.0, "°F": 5 / 9}, "20 °C or 68 °F", "°F", {"°F": -32.0})
 MINUTES = Kind("min", {"min": 1.0, "h": 60.0, "d": 1440.0, "s": 1 / 60}, "40 min or 6 h")
@@ -48,18 +50,69 @@ PARTS = Kind("parts", {"parts": 1.0}, "100")
 COUNT = Kind("pieces", {"pieces": 1.0}, "50")
 
 KINDS = {
-    "length": LENGTH, "mass": MASS, "volume": VOLUME, "temperature": TEMPERATURE, "minutes": MINUTES,
-    "hours": HOURS, "density": DENSITY, "percent": PERCENT, "viscosity": VISCOSITY, "parts": PARTS, "count": COUNT,
+    "length": LENGTH,
+    "mass": MASS,
+    "volume": VOLUME,
+    "temperature": TEMPERATURE,
+    "minutes": MINUTES,
+    "hours": HOURS,
+    "density": DENSITY,
+    "percent": PERCENT,
+    "viscosity": VISCOSITY,
+    "parts": PARTS,
+    "count": COUNT,
 }
 
 SPELLINGS = {
-    '"': "in", "”": "in", "″": "in", "inch": "in", "inches": "in", "'": "ft", "feet": "ft", "foot": "ft",
-    "c": "°C", "°c": "°C", "f": "°F", "°f": "°F", "gram": "g", "grams": "g", "gr": "g", "kgs": "kg",
-    "millimetre": "mm", "millimetres": "mm", "millimeter": "mm", "litre": "l", "liter": "l", "litres": "l",
-    "floz": "fl oz", "fl. oz": "fl oz", "fl.oz": "fl oz", "minute": "min", "minutes": "min", "mins": "min",
-    "hour": "h", "hours": "h", "hr": "h", "hrs": "h", "day": "d", "days": "d", "g/cm³": "g/ml", "g/cm3": "g/ml",
-    "g/cc": "g/ml", "kg/m3": "kg/m³", "pa s": "Pa·s", "pas": "Pa·s", "pa·s": "Pa·s", "mpas": "mPa·s",
-    "mpa s": "mPa·s", "mpa·s": "mPa·s", "cp": "cP", "cps": "cP", "part": "parts", "strips": "pieces", "pcs": "pieces",
+    '"': "in",
+    "”": "in",
+    "″": "in",
+    "inch": "in",
+    "inches": "in",
+    "'": "ft",
+    "feet": "ft",
+    "foot": "ft",
+    "c": "°C",
+    "°c": "°C",
+    "f": "°F",
+    "°f": "°F",
+    "gram": "g",
+    "grams": "g",
+    "gr": "g",
+    "kgs": "kg",
+    "millimetre": "mm",
+    "millimetres": "mm",
+    "millimeter": "mm",
+    "litre": "l",
+    "liter": "l",
+    "litres": "l",
+    "floz": "fl oz",
+    "fl. oz": "fl oz",
+    "fl.oz": "fl oz",
+    "minute": "min",
+    "minutes": "min",
+    "mins": "min",
+    "hour": "h",
+    "hours": "h",
+    "hr": "h",
+    "hrs": "h",
+    "day": "d",
+    "days": "d",
+    "g/cm³": "g/ml",
+    "g/cm3": "g/ml",
+    "g/cc": "g/ml",
+    "kg/m3": "kg/m³",
+    "pa s": "Pa·s",
+    "pas": "Pa·s",
+    "pa·s": "Pa·s",
+    "mpas": "mPa·s",
+    "mpa s": "mPa·s",
+    "mpa·s": "mPa·s",
+    "cp": "cP",
+    "cps": "cP",
+    "part": "parts",
+    "strips": "pieces",
+    "pcs": "pieces",
 }
 INCH_UNITS = {"mm": "in", "g": "oz", "ml": "fl oz", "°C": "°F"}
 
@@ -105,7 +158,9 @@ def unit_named(text, kind, default_unit):
         if candidate in kind.factors:
             return candidate
     known = ", ".join(kind.factors)
-    raise NotUnderstood(f"“{spelled[:20]}” is no unit for this. Known are {known}. Write it like {kind.example}.")
+    raise NotUnderstood(
+        f"“{spelled[:20]}” is no unit for this. Known are {known}. Write it like {kind.example}."
+    )
 
 
 def shown_unit(kind_name, system):

@@ -33,7 +33,9 @@ class Batch(ShopRow):
     class Meta:
         constraints = row_meta(
             models.CheckConstraint(
-                condition=Q(parts_a__gt=0, parts_b__gt=0, target_a_g__gt=0, target_b_g__gt=0, actual_a_g__gt=0)
+                condition=Q(
+                    parts_a__gt=0, parts_b__gt=0, target_a_g__gt=0, target_b_g__gt=0, actual_a_g__gt=0
+                )
                 & (Q(actual_b_g__isnull=True) | Q(actual_b_g__gt=0)),
                 name="materials_batch_masses",
             )

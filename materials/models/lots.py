@@ -18,10 +18,11 @@ class LotQuerySet(ShopQuerySet):
         return self.filter(removed_at=None)
 
     def with_on_hand(self):
-        """Each with `on_hand_thousandths`, the sum of its ledger, and `received_thousandths`, what came in."""
+        """Each with the sum of its ledger (`on_hand_thousandths`) and what came in (`received_thousandths`)."""
         came_in = Sum("movements__thousandths", filter=Q(movements__kind="receive"))
         return self.annotate(
-            on_hand_thousandths=Coalesce(Sum("movements__thousandths"), 0), received_thousandths=Coalesce(came_in, 0)
+            on_hand_thousandths=Coalesce(Sum("movements__thousandths"), 0),
+            received_thousandths=Coalesce(came_in, 0),
         )
 
     def bottles(self, resin, part):

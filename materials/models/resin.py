@@ -5,8 +5,16 @@ from django.db.models import Q
 
 from workshop.models.base import ShopRow, row_meta
 
-POSITIVE = ("parts_a", "parts_b", "density_a_g_ml", "density_b_g_ml", "pot_minutes", "pot_mass_g", "refractive_index",
-            "ratio_tolerance_percent")
+POSITIVE = (
+    "parts_a",
+    "parts_b",
+    "density_a_g_ml",
+    "density_b_g_ml",
+    "pot_minutes",
+    "pot_mass_g",
+    "refractive_index",
+    "ratio_tolerance_percent",
+)
 
 
 class Resin(ShopRow):

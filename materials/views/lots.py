@@ -25,10 +25,16 @@ def lot_row(request, key):
 
 def lot_context(request, lot, form, reverse_form=None):
     """The lot's ticket, its ledger and the forms for a line."""
-    lines = lot.movements.select_related("lot", "reverses", "reversed_by", "created_by").order_by("-happened_at", "-pk")
+    lines = lot.movements.select_related("lot", "reverses", "reversed_by", "created_by").order_by(
+        "-happened_at", "-pk"
+    )
     return {
-        "lot": lot, "ticket": ticket(lot, timezone.localdate()), "form": form, "reverse_form": reverse_form,
-        "page": Paginator(lines, PAGE).get_page(request.GET.get("page")), "room": "shelf",
+        "lot": lot,
+        "ticket": ticket(lot, timezone.localdate()),
+        "form": form,
+        "reverse_form": reverse_form,
+        "page": Paginator(lines, PAGE).get_page(request.GET.get("page")),
+        "room": "shelf",
     }
 
 
@@ -46,7 +52,9 @@ def lot(request, key):
         return reverse("materials:lot", args=[request.shop.key, row.key])
 
     done = form.is_valid() and perform(request, form, act)
-    return done or form_again(request, "materials/lot.html", lot_context(request, lot_row(request, key), form))
+    return done or form_again(
+        request, "materials/lot.html", lot_context(request, lot_row(request, key), form)
+    )
 
 
 def write_line(member, lot, line, moment):
@@ -75,4 +83,6 @@ def reverse_line(request, key, line):
 
     done = form.is_valid() and perform(request, form, act)
     blank = LineForm(shop=request.shop, lot=row)
-    return done or form_again(request, "materials/lot.html", lot_context(request, lot_row(request, key), blank, form))
+    return done or form_again(
+        request, "materials/lot.html", lot_context(request, lot_row(request, key), blank, form)
+    )

@@ -38,8 +38,11 @@ def resin(request, key):
     form = ResinForm(request.POST or None, initial={**initial, "pk": row.pk}, shop=request.shop)
     lots = Lot.objects.of(request.shop).here().filter(resin=row).with_on_hand().select_related("resin")
     context = {
-        "form": form, "resin": row, "lots": lots.order_by("part", "received_on", "pk")[:50],
-        "by_mass": advice.parts_by_mass(row), "room": "shelf",
+        "form": form,
+        "resin": row,
+        "lots": lots.order_by("part", "received_on", "pk")[:50],
+        "by_mass": advice.parts_by_mass(row),
+        "room": "shelf",
     }
     if request.method == "GET":
         return render(request, "materials/resin_form.html", context)

@@ -38,9 +38,13 @@ class QuantityField(forms.CharField):
         if self.above is not None and value <= self.above:
             raise forms.ValidationError(f"More than {self.say(self.above)} is needed{self.because}.")
         if self.least is not None and value < self.least:
-            raise forms.ValidationError(f"{self.say(value)} is too little: {self.say(self.least)} or more{self.because}.")
+            raise forms.ValidationError(
+                f"{self.say(value)} is too little: {self.say(self.least)} or more{self.because}."
+            )
         if self.most is not None and value > self.most:
-            raise forms.ValidationError(f"{self.say(value)} is too much: {self.say(self.most)} or less{self.because}.")
+            raise forms.ValidationError(
+                f"{self.say(value)} is too much: {self.say(self.most)} or less{self.because}."
+            )
         if self.whole and value != int(value):
             raise forms.ValidationError("A whole number is needed.")
 
@@ -87,4 +91,3 @@ class ShopForm(forms.Form):
             if value is not None:
                 found[name] = field.say(value)
         return found
-

@@ -18,8 +18,11 @@ class ShopSettingsForm(ShopForm):
     day_c = QuantityField("temperature", label="Usually by day", least=-10, most=50)
     night_c = QuantityField("temperature", label="Usually by night", least=-10, most=50)
     public_address = forms.URLField(
-        label="Address for codes on paper", required=False, assume_scheme="https",
-        help_text="What a phone should open when it reads a sheet's code. Empty: the address in use when the sheet is made.",
+        label="Address for codes on paper",
+        required=False,
+        assume_scheme="https",
+        help_text="What a phone should open when it reads a sheet's code. "
+        "Empty: the address in use when the sheet is made.",
     )
 
     def clean_zone(self):

@@ -20,7 +20,9 @@ class SignInForm(AuthenticationForm):
     def __init__(self, *args, **kwargs):
         super().__init__(*args, **kwargs)
         self.fields["username"].label = "E-mail"
-        self.fields["username"].widget = forms.EmailInput(attrs={"autocomplete": "username", "autofocus": True})
+        self.fields["username"].widget = forms.EmailInput(
+            attrs={"autocomplete": "username", "autofocus": True}
+        )
         self.fields["password"].label = "Password"
 
     def clean_username(self):
@@ -31,7 +33,9 @@ class WelcomeForm(forms.Form):
     """All that a new installation has to be told; the rest has defaults."""
 
     shop_name = forms.CharField(label="What is the shop called?", max_length=80)
-    name = forms.CharField(label="Your name", max_length=80, widget=forms.TextInput(attrs={"autocomplete": "name"}))
+    name = forms.CharField(
+        label="Your name", max_length=80, widget=forms.TextInput(attrs={"autocomplete": "name"})
+    )
     email = forms.EmailField(
         label="E-mail, to sign in with", widget=forms.EmailInput(attrs={"autocomplete": "username"})
     )

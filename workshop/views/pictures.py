@@ -14,7 +14,11 @@ from workshop.models import Picture
 def picture(request, key, size):
     """One size of a photo of this shop."""
     row = get_row(Picture.objects.select_related("shop"), request, key)
-    if size not in pictures.SIZES or row.removed_at or not default_storage.exists(pictures.path_of(row, size)):
+    if (
+        size not in pictures.SIZES
+        or row.removed_at
+        or not default_storage.exists(pictures.path_of(row, size))
+    ):
         raise Http404("No such page")
     response = FileResponse(default_storage.open(pictures.path_of(row, size)), content_type="image/jpeg")
     # a picture never changes, and only its shop may see it

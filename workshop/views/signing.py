@@ -68,7 +68,9 @@ def sign_out(request):
 
 def is_local(request):
     """Whether the browser runs on the very machine, with nobody's proxy between."""
-    host = request.get_host().rsplit(":", 1)[0] if not request.get_host().endswith("]") else request.get_host()
+    host = (
+        request.get_host().rsplit(":", 1)[0] if not request.get_host().endswith("]") else request.get_host()
+    )
     return (
         host in LOOPBACK_HOSTS
         and request.META.get("REMOTE_ADDR") in LOOPBACK_ADDRESSES
@@ -109,5 +111,9 @@ def code_fits(form):
     typed = form.cleaned_data.get("code", "").strip().upper().replace("-", "").replace(" ", "")
     if setup_code.is_right(typed):
         return True
-    form.add_error("code", "This is not the code. It stands on the console where Grainglass was started, and in the file setup-code of its data folder.")
+    form.add_error(
+        "code",
+        "This is not the code. It stands on the console where Grainglass was started, "
+        "and in the file setup-code of its data folder.",
+    )
     return False
