@@ -1,6 +1,8 @@
 // An act at the bench: done once however often it is sent, and dated when it was pressed.
 // Forms with `data-act` carry three hidden inputs: `key`, `happened_at`, `sent_at`.
 
+import { leavesPage, wasAccepted, wasPressed } from "./answers.js";
+
 /** A fresh version 4 UUID; a page without https has getRandomValues only. */
 export function newKey() {
   if (crypto.randomUUID) return crypto.randomUUID();
@@ -50,17 +52,19 @@ function stamp(event) {
   hiddenInput(form, "sent_at").value = now;
 }
 
-const accepted = (xhr) => xhr.status >= 200 && xhr.status < 400;
+// What was accepted here and stays on the page may be done again, as an act of its own.
+function onAnswer(event) {
+  const form = event.detail.elt;
+  if (!form.matches?.("form[data-act]") || !wasPressed(event)) return;
+  if (wasAccepted(event) && !leavesPage(event)) renew(form);
+}
 
 export function startActs() {
   setUpAll(document);
-  // the press has its stamps before anything reads the form
+  // on the window, so that the stamps are there before anything reads the form
   window.addEventListener("submit", stamp, { capture: true });
   document.addEventListener("htmx:load", (event) => setUpAll(event.detail.elt));
-  document.addEventListener("htmx:afterRequest", (event) => {
-    const form = event.detail.elt;
-    if (form.matches?.("form[data-act]") && event.detail.xhr && accepted(event.detail.xhr)) renew(form);
-  });
+  document.addEventListener("htmx:afterRequest", onAnswer);
   window.addEventListener("pageshow", (event) => {
     if (event.persisted) document.querySelectorAll("form[data-act]").forEach(renew);
   });

@@ -1,6 +1,7 @@
 // What every page does: sends the newest token, sends a form once, and says so when nothing arrived.
 
 import { startActs } from "./acts.js";
+import { formOf, leavesPage, ledToSignIn, wasAccepted, wasPressed } from "./answers.js";
 import { startClocks } from "./clocks.js";
 import { startDrafts } from "./drafts.js";
 import { row, whenReady } from "./store.js";
@@ -8,7 +9,7 @@ import { row, whenReady } from "./store.js";
 const NO_ANSWER = ["No answer came from the server.", "What you typed is all still here. Look at the connection and press again."];
 const BROKEN = ["The server could not take it.", "What you typed is all still here. Wait a moment and press again."];
 const SIGNED_OUT = ["You are signed out.", "What you typed is all still here. Sign in in another tab, then press again."];
-const NOT_ALLOWED = ["The server refused this.", "What you typed is all still here. Load the page again before you press once more."];
+const REFUSED = ["The server refused this.", "What you typed is all still here. Copy what matters and load the page again."];
 const TOO_BIG = ["That is more than the server takes at once.", "What you typed is all still here. Choose a smaller photo and press again."];
 const RELEASE_MS = 20000;
 
@@ -36,26 +37,26 @@ function release(form) {
   for (const button of buttonsOf(form)) button.removeAttribute("aria-disabled");
 }
 
+const isHtmx = (form) => form.hasAttribute("hx-post");
+const isPost = (form) => form.getAttribute("method")?.toLowerCase() === "post" || isHtmx(form);
+
 function onSubmit(event) {
   const form = event.target;
   if (form.getAttribute("aria-busy") === "true") {
     event.preventDefault();
     event.stopImmediatePropagation();
-    return;
+  } else if (isPost(form)) {
+    freshenToken(form);
+    if (!isHtmx(form)) setTimeout(() => holdPlain(form, event), 0);
   }
-  if (form.method !== "post" && !form.hasAttribute("hx-post")) return;
-  freshenToken(form);
-  // after the handlers that read the form, so that none finds it held already
-  setTimeout(() => {
-    if (!form.hasAttribute("hx-post") && event.defaultPrevented) return;
-    hold(form);
-    // a page that answers with a file stays where it is
-    if (!form.hasAttribute("hx-post")) setTimeout(() => release(form), RELEASE_MS);
-  }, 0);
 }
 
-const formOf = (event) => event.detail.elt?.closest?.("form") ?? null;
-const wasPressed = (event) => event.detail.requestConfig?.triggeringEvent?.type === "submit";
+function holdPlain(form, event) {
+  if (event.defaultPrevented) return;
+  hold(form);
+  // an answer that is a file leaves the page as it is
+  setTimeout(() => release(form), RELEASE_MS);
+}
 
 function slotOf(form) {
   let slot = form.querySelector("[data-fault]");
@@ -71,72 +72,74 @@ function say(event, [what, then], way = null) {
   const form = formOf(event);
   if (!form) return; // a poll that fails is tried again by itself
   const fault = row("row-fault");
+  fault.dataset.byScript = "";
   fault.querySelector("[data-what]").textContent = what;
   fault.querySelector("[data-then]").textContent = then;
   if (way) {
     const link = fault.querySelector("[data-way]");
-    link.href = way.url;
-    link.target = "_blank";
-    link.textContent = way.word;
-    link.hidden = false;
+    Object.assign(link, { href: way.url, target: "_blank", textContent: way.word, hidden: false });
   }
   if (!wasPressed(event)) fault.querySelector(".state").lastChild.textContent = "no answer";
   slotOf(form).replaceChildren(fault);
   if (wasPressed(event)) fault.scrollIntoView({ block: "nearest" });
 }
 
-function saySignedOut(event) {
-  say(event, SIGNED_OUT, { url: document.body.dataset.signIn, word: "Sign in" });
+function unsay(event) {
+  formOf(event)?.querySelectorAll("[data-fault] > [data-by-script]").forEach((fault) => fault.remove());
 }
 
-function sentenceFor(status) {
-  if (status === 413) return TOO_BIG;
-  return status >= 500 ? BROKEN : NOT_ALLOWED;
+const saySignedOut = (event) => say(event, SIGNED_OUT, { url: document.body.dataset.signIn, word: "Sign in" });
+
+function onErrorAnswer(event) {
+  const status = event.detail.xhr.status;
+  if (status === 401) saySignedOut(event);
+  else if (status === 413) say(event, TOO_BIG);
+  else say(event, status >= 500 ? BROKEN : REFUSED);
 }
 
-// An answer that led to the sign-in page must not be put in place of what was asked for.
+// The sign-in page must not be put in place of a clock or a form.
 function onBeforeSwap(event) {
-  const answered = event.detail.xhr?.responseURL;
-  const signIn = document.body.dataset.signIn;
-  if (!answered || !signIn || new URL(answered).pathname !== signIn || location.pathname === signIn) return;
+  if (!ledToSignIn(event)) return;
   event.detail.shouldSwap = false;
   saySignedOut(event);
 }
 
-function onRefused(event) {
-  const status = event.detail.xhr.status;
-  if (status === 401) saySignedOut(event);
-  else say(event, sentenceFor(status));
+function onBeforeRequest(event) {
+  const form = formOf(event);
+  if (!form || !wasPressed(event)) return;
+  hold(form);
+  form.querySelector("[data-fault]")?.replaceChildren();
 }
 
 function onAfterRequest(event) {
   const form = formOf(event);
   if (!form) return;
-  if (wasPressed(event)) release(form);
+  const accepted = wasAccepted(event);
+  if (accepted) unsay(event);
+  if (wasPressed(event) && !(accepted && leavesPage(event))) release(form);
 }
 
 // Files can't be sent back by the server: a form that comes again with a sentence keeps those it had.
-function keepFiles() {
-  let chosen = new Map();
-  document.addEventListener("htmx:beforeSwap", (event) => {
-    chosen = new Map();
-    const form = formOf(event);
-    if (!form || event.detail.xhr.status !== 422) return;
-    for (const input of form.querySelectorAll('input[type="file"]')) {
-      if (input.files.length) chosen.set(input.name, input.files);
-    }
-  });
-  document.addEventListener("htmx:afterSettle", () => {
-    for (const [name, files] of chosen) {
-      for (const input of document.querySelectorAll('input[type="file"]')) {
-        if (input.name === name && !input.files.length) input.files = files;
-      }
-    }
-    chosen = new Map();
-  });
+let chosen = new Map();
+
+function rememberFiles(event) {
+  chosen = new Map();
+  const form = formOf(event);
+  if (!form || event.detail.xhr.status !== 422) return;
+  for (const input of form.querySelectorAll('input[type="file"]')) {
+    if (input.files.length) chosen.set(input.id || input.name, input.files);
+  }
 }
 
-// The first sentence that says what is wrong gets the focus, so that a phone scrolls to it.
+function putFilesBack() {
+  for (const input of document.querySelectorAll('input[type="file"]')) {
+    const files = chosen.get(input.id || input.name);
+    if (files && !input.files.length) input.files = files;
+  }
+  chosen = new Map();
+}
+
+// The first field that is wrong gets the focus, so that a phone scrolls to its sentence.
 function showFirstWrong() {
   document.querySelector('main [aria-invalid="true"]')?.focus();
 }
@@ -147,27 +150,29 @@ function fillZone() {
   }
 }
 
-document.addEventListener("submit", onSubmit, { capture: true });
-document.addEventListener("htmx:configRequest", (event) => {
-  const token = cookie("csrftoken");
-  if (token && event.detail.verb !== "get") event.detail.headers["X-CSRFToken"] = token;
-});
-document.addEventListener("htmx:beforeRequest", (event) => {
-  if (wasPressed(event)) formOf(event)?.querySelector("[data-fault]")?.replaceChildren();
-});
-document.addEventListener("htmx:beforeSwap", onBeforeSwap);
-document.addEventListener("htmx:responseError", onRefused);
-document.addEventListener("htmx:sendError", (event) => say(event, NO_ANSWER));
-document.addEventListener("htmx:timeout", (event) => say(event, NO_ANSWER));
-document.addEventListener("htmx:afterRequest", onAfterRequest);
-document.addEventListener("htmx:afterSettle", (event) => {
-  if (event.detail.xhr?.status === 422) showFirstWrong();
-});
-window.addEventListener("pageshow", (event) => {
-  if (event.persisted) document.querySelectorAll("form").forEach(release);
-});
+function listen() {
+  document.addEventListener("submit", onSubmit, { capture: true });
+  document.addEventListener("htmx:configRequest", (event) => {
+    const token = cookie("csrftoken");
+    if (token && event.detail.verb !== "get") event.detail.headers["X-CSRFToken"] = token;
+  });
+  document.addEventListener("htmx:beforeRequest", onBeforeRequest);
+  document.addEventListener("htmx:beforeSwap", onBeforeSwap);
+  document.addEventListener("htmx:beforeSwap", rememberFiles);
+  document.addEventListener("htmx:afterSettle", putFilesBack);
+  document.addEventListener("htmx:afterSettle", (event) => {
+    if (event.detail.xhr?.status === 422) showFirstWrong();
+  });
+  document.addEventListener("htmx:responseError", onErrorAnswer);
+  document.addEventListener("htmx:sendError", (event) => say(event, NO_ANSWER));
+  document.addEventListener("htmx:timeout", (event) => say(event, NO_ANSWER));
+  document.addEventListener("htmx:afterRequest", onAfterRequest);
+  window.addEventListener("pageshow", (event) => {
+    if (event.persisted) document.querySelectorAll("form").forEach(release);
+  });
+}
 
-keepFiles();
+listen();
 whenReady(() => {
   fillZone();
   showFirstWrong();

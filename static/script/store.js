@@ -32,8 +32,8 @@ export function row(id) {
   return document.getElementById(id).content.firstElementChild.cloneNode(true);
 }
 
-/** Runs `act` once the page stands, now if it does already. */
+/** Runs `act` once the page stands and htmx knows it: a module runs before that. */
 export function whenReady(act) {
-  if (document.readyState === "loading") document.addEventListener("DOMContentLoaded", act, { once: true });
-  else act();
+  if (document.readyState === "complete") act();
+  else document.addEventListener("DOMContentLoaded", act, { once: true });
 }
