@@ -12,6 +12,7 @@ os.environ["GRAINGLASS_PRODUCTION"] = os.environ["GRAINGLASS_DEBUG"] = "false"
 TEST_DATA = tempfile.mkdtemp(prefix="grainglass-test-")
 atexit.register(shutil.rmtree, TEST_DATA, ignore_errors=True)
 os.environ["GRAINGLASS_DATA"] = TEST_DATA
+os.makedirs(os.path.join(TEST_DATA, "static"))  # whitenoise warns where nothing was collected
 
 from config.settings import *  # noqa: E402, F403
 from config.settings import DATABASES, SQLITE  # noqa: E402
