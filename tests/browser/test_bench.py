@@ -157,7 +157,9 @@ def test_a_clock_rings_once_though_the_page_is_loaded_again(phone, bench):
     phone.add_init_script(COUNT_RINGS)
     phone.reload()
     phone.click("text=Turn alarms on")
-    phone.wait_for_function("sessionStorage.getItem('rings') === '1'")
+    phone.wait_for_selector("#alarms :text('time is up')")
+    phone.wait_for_timeout(1500)
+    assert rings(phone) == 1
     phone.reload()
     phone.locator("h1").click()  # a press gives sound back after a reload
     phone.wait_for_selector("#alarms .alarm")
