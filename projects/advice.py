@@ -11,6 +11,12 @@ GEOMETRY_VERSION = 1  # a change of what the figures mean makes sheets printed b
 
 SIZES = ("strip_mm", "gap_mm", "finished_mm", "flatten_mm", "edge_mm", "strips", "length_mm", "rim_mm", "over_mm")
 SHARES = ("film_percent", "soak_percent")
+# what a job sheet prints, or computes with, of a resin's data sheet
+OF_THE_RESIN = (
+    "parts_a", "parts_b", "density_a_g_ml", "density_b_g_ml", "refractive_index", "ratio_tolerance_percent",
+    "pot_minutes", "pot_mass_g", "pot_c", "max_depth_mm", "min_c", "max_c",
+    "recoat_open_h", "recoat_close_h", "demould_h", "recoat_c",
+)  # fmt: skip
 
 
 @dataclass(frozen=True)
@@ -116,15 +122,26 @@ def figures_or_reason(values, resin):
 
 
 def design_hash(block):
-    """Changes when any figure that a sheet prints may have changed."""
+    """Changes with any figure of the block or of its resin's data sheet that a job sheet prints."""
+    resin = block.resin
     parts = {
         "geometry": GEOMETRY_VERSION,
-        "values": values_of(block),
-        "resin": str(block.resin.key) if block.resin else None,
-        "ratio": [*shelf_advice.parts_by_mass(block.resin), *block.resin.densities] if block.resin else None,
+        "values": canonical(values_of(block)),
+        "resin": resin and str(resin.key),
+        "resin_sheet": resin and {"basis": str(resin.basis), **canonical(sheet_values(resin))},
         "species": str(block.species.key) if block.species else None,
     }
     return hashlib.sha256(json.dumps(parts, sort_keys=True).encode()).hexdigest()
+
+
+def sheet_values(resin):
+    """The figures of a resin's data sheet under their own names."""
+    return {name: getattr(resin, name) for name in OF_THE_RESIN}
+
+
+def canonical(values):
+    """Figures in one spelling, so that a row just made and the same row read again give one hash."""
+    return {name: None if value is None else float(value) for name, value in values.items()}
 
 
 def pour_clocks(resin, temp_c):

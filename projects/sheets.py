@@ -68,10 +68,10 @@ def plain(figures):
 
 def resin_facts(resin):
     """What the sheet prints of a resin."""
-    names = ("name", "parts_a", "parts_b", "pot_minutes", "pot_mass_g", "pot_c", "max_depth_mm", "min_c", "max_c",
-             "recoat_open_h", "recoat_close_h", "demould_h", "recoat_c", "ratio_tolerance_percent")
     parts = shelf_advice.parts_by_mass(resin)
-    return {**{name: getattr(resin, name) for name in names}, "basis": resin.get_basis_display(), "by_mass": list(parts)}
+    return {
+        "name": resin.name, "basis": resin.get_basis_display(), "by_mass": list(parts), **advice.sheet_values(resin),
+    }
 
 
 def bottle_facts(lot):

@@ -20,6 +20,7 @@ def parts_meet(member, step, *, key, moment, resin, cup):
 
     `cup` holds a_g, room_c, humidity_percent, lot_a, lot_b and wanted_a_g.
     """
+    log.hold(step)
     parts = shelf_advice.parts_by_mass(resin)
     b_g = shelf_advice.b_for_a(parts, cup["a_g"])
     mixed_g = cup["a_g"] + b_g
@@ -72,6 +73,7 @@ def weigh(member, step, batch, part, grams, *, key, moment):
     Weighed again, the earlier draw is taken back by a second line and the right one written. The
     pot life that was said when the parts met stays: it is what the maker worked by.
     """
+    log.hold(step)
     locked = Batch.objects.select_for_update().get(pk=batch.pk)
     field, lot = ("actual_a_g", locked.lot_a) if part == "A" else ("actual_b_g", locked.lot_b)
     before = getattr(locked, field)
@@ -113,9 +115,9 @@ def weigh_sentence(shop, batch, part, grams):
 
 @transaction.atomic
 def pour(member, step, *, key, moment, depth_mm, text):
-    """All cups that were not poured yet go into the mould; cure clocks start, their pot lives end."""
-    cups = open_cups(step).select_for_update()
-    batches = sorted(cups, key=lambda batch: batch.cup)
+    """All cups that were not poured yet go into the mould; cure clocks start, those of before end."""
+    log.hold(step)
+    batches = sorted(open_cups(step), key=lambda batch: batch.cup)
     if not batches:
         raise Refused("There is no mixed cup to pour. Weigh A and B first.")
     resin, temp_c = batches[-1].resin, batches[-1].room_c
@@ -136,7 +138,7 @@ def pour(member, step, *, key, moment, depth_mm, text):
     row.batches.set(batches)
     for timer in Timer.objects.running().filter(batch__in=batches, kind=Timer.Kind.POT_LIFE):
         settle_row(member, timer, moment, "poured")
-    for timer in Timer.objects.running().filter(step=step, kind=Timer.Kind.RECOAT):
+    for timer in Timer.objects.running().filter(step=step, kind__in=[Timer.Kind.RECOAT, Timer.Kind.DEMOULD]):
         settle_row(member, timer, moment, f"pour {lift} went on it")
     log.start_clocks(entry)
     log.follow(step)
@@ -168,6 +170,7 @@ def add_note(member, *, key, moment, project, text):
 @transaction.atomic
 def settle(member, timer, how, *, key, moment):
     """Somebody says what was done when a clock rang; it stops asking."""
+    log.hold(timer.step)
     locked = Timer.objects.select_for_update().get(pk=timer.pk)
     if locked.settled_at is not None:
         raise Refused("Somebody has answered this clock already.")

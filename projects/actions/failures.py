@@ -31,10 +31,13 @@ def record_failure(member, project, values, *, key, moment, picture=None):
 @transaction.atomic
 def remove_failure(member, failure, *, at, removed):
     """Take a failure off the page, or put it back."""
-    failure.removed_at = at if removed else None
-    failure.save(update_fields=["removed_at"])
-    history.record(member, "removed" if removed else "brought back", failure, at=at, label=str(failure))
-    return failure
+    locked = Failure.objects.select_for_update().get(pk=failure.pk)
+    if bool(locked.removed_at) == removed:
+        return locked
+    locked.removed_at = at if removed else None
+    locked.save(update_fields=["removed_at"])
+    history.record(member, "removed" if removed else "brought back", locked, at=at, label=str(locked))
+    return locked
 
 
 def facts_of(pour):

@@ -11,12 +11,12 @@ def write(member, kind, *, key, moment, project=None, step=None, batch=None, tex
         shop=member.shop, key=key, created_at=moment.received_at, created_by=member.user, kind=kind,
         project=project or (step.project if step else None), step=step, batch=batch,
         happened_at=moment.happened_at, raw_happened_at=moment.raw_happened_at, received_at=moment.received_at,
-        member=member, text=text[:1000], search=text[:1000].casefold(), detail=detail or {},
+        member=member, text=text[:1000], search=text[:1000].casefold()[:1200], detail=detail or {},
     )
     for order, (picture, caption) in enumerate(pictures):
         EntryPicture.objects.create(
             shop=member.shop, created_at=moment.received_at, created_by=member.user,
-            entry=entry, picture=picture, order=order, caption=caption,
+            entry=entry, picture=picture, order=order, caption=caption[:200],
         )
     history.record(member, f"logged {kind}", entry, at=moment.received_at, label=text or str(kind))
     return entry
@@ -39,9 +39,18 @@ def start_clocks(entry):
     ]
 
 
+def hold(step):
+    """Lock a step's row until the act is done; the first thing that an act at the bench does.
+
+    Two phones at one step then act one after the other: cups and pours get their own numbers, a cup is
+    poured once, and no two acts wait for each other.
+    """
+    return Step.objects.select_for_update().get(pk=step.pk)
+
+
 def follow(step):
     """Bring a step's state up to its log, whatever order the entries came in."""
-    locked = Step.objects.select_for_update().get(pk=step.pk)
+    locked = hold(step)
     state = fold.step_state([happened(entry) for entry in locked.entries.in_order()])
     locked.state, locked.started_at, locked.ended_at = state.state, state.started_at, state.ended_at
     locked.save(update_fields=["state", "started_at", "ended_at"])
