@@ -84,10 +84,15 @@ def foot(timer, now, tz):
 
 
 def say_time(moment, now, tz):
-    """A moment as the clock on the wall shows it; with the day when it is another one."""
+    """A moment as the clock on the wall shows it; with the day when it is another one.
+
+    A weekday alone would mean two days once the moment is a week away, so that it gets its date too.
+    """
     local = moment.astimezone(tz)
-    same = local.date() == now.astimezone(tz).date()
-    return f"{local:%H:%M}" if same else f"{local:%a} {local:%H:%M}"
+    days = abs((local.date() - now.astimezone(tz).date()).days)
+    if days == 0:
+        return f"{local:%H:%M}"
+    return f"{local:%a %H:%M}" if days < 7 else f"{local:%a} {local.day} {local:%b %H:%M}"
 
 
 def marked(timer):
