@@ -1,11 +1,14 @@
 """Job sheets: a snapshot of what is planned, its version, and the PDF made from it."""
 
 import hashlib
+import zoneinfo
+from types import SimpleNamespace
 
 from django.core.files.base import ContentFile
 from django.core.files.storage import default_storage
 from django.db import transaction
 from django.urls import reverse
+from django.utils import timezone
 
 from materials import advice as shelf_advice
 from materials.models import Lot
@@ -15,6 +18,8 @@ from projects.models import LogEntry, Project, Sheet
 from workshop import history, paper
 from workshop.refusals import Refused
 
+BOTTLES = 2  # of each part; more would not fit on two pages beside the longest names
+
 # common practice, no source
 WITH_THE_CUP = (
     ("mix slowly, scrape the sides, change the cup once", ""),
@@ -23,7 +28,7 @@ WITH_THE_CUP = (
     ("warmth every hour", "°C"),
 )
 CARES = (
-    "A cup that gets hot goes outside and is poured out flat. Never soak up a spill with sawdust: it can catch fire.",
+    "A cup that gets hot goes outside and is poured out flat. Never sawdust on a spill: it can catch fire.",
     "Gloves and glasses; uncured resin makes skin allergic for good. Sanding dust: extraction and a mask.",
     "These figures are an aid. The maker's data sheet and local rules come first.",
 )
@@ -40,15 +45,23 @@ def snapshot_of(block, *, made_at, address):
         "block": {**advice.values_of(block), "name": str(block), "species": str(block.species or "")},
         "figures": plain(figures),
         "resin": resin_facts(resin),
-        "bottles": [bottle_facts(lot) for part in ("A", "B") for lot in Lot.objects.of(block.shop).bottles(resin, part)],
-        "cup": {"minutes": life.minutes, "heavier": life.heavier, "temp_c": block.shop.day_c, "source": life.source},
+        "bottles": [bottle_facts(lot) for part in ("A", "B") for lot in next_bottles(resin, part)],
+        "cup": {
+            "minutes": life.minutes,
+            "heavier": life.heavier,
+            "temp_c": block.shop.day_c,
+            "source": life.source,
+        },
         "clocks": [
-            {"kind": clock["kind"], "hours": clock["due_min"] / 60,
-             "closes_h": clock["closes_min"] / 60 if clock.get("closes_min") else None}
+            {
+                "kind": clock["kind"],
+                "hours": clock["due_min"] / 60,
+                "closes_h": clock["closes_min"] / 60 if clock.get("closes_min") else None,
+            }
             for clock in advice.pour_clocks(resin, block.shop.day_c)
         ],
         "checks": [item.text for step in block.steps.all() for item in step.checks.all()],
-        "shop": {"name": block.shop.name, "units": block.shop.units},
+        "shop": {"name": block.shop.name, "units": block.shop.units, "zone": block.shop.zone},
         "made_at": made_at.isoformat(),
         "address": address,
     }
@@ -70,8 +83,17 @@ def resin_facts(resin):
     """What the sheet prints of a resin."""
     parts = shelf_advice.parts_by_mass(resin)
     return {
-        "name": resin.name, "basis": resin.get_basis_display(), "by_mass": list(parts), **advice.sheet_values(resin),
+        "name": resin.name,
+        "basis": resin.get_basis_display(),
+        "by_mass": list(parts),
+        **advice.sheet_values(resin),
     }
+
+
+def next_bottles(resin, part):
+    """The bottles to use first; those that hold nothing by their ledger come last."""
+    bottles = Lot.objects.of(resin.shop).bottles(resin, part).with_on_hand()
+    return sorted(bottles, key=lambda lot: lot.on_hand <= 0)[:BOTTLES]
 
 
 def bottle_facts(lot):
@@ -96,8 +118,15 @@ def make_sheet(member, block, *, key, moment, paper_size, origin):
     address = origin + reverse("projects:block", args=[block.shop.key, project.key])
     snapshot = snapshot_of(block, made_at=moment.happened_at, address=address)
     sheet = Sheet(
-        shop=member.shop, created_at=moment.received_at, created_by=member.user, project=project, number=number,
-        paper=paper_size, snapshot=snapshot, hash=advice.design_hash(block), made_at=moment.happened_at,
+        shop=member.shop,
+        created_at=moment.received_at,
+        created_by=member.user,
+        project=project,
+        number=number,
+        paper=paper_size,
+        snapshot=snapshot,
+        hash=advice.design_hash(block),
+        made_at=moment.happened_at,
     )
     content = render(sheet)
     sheet.pdf_sha256 = hashlib.sha256(content).hexdigest()
@@ -105,7 +134,14 @@ def make_sheet(member, block, *, key, moment, paper_size, origin):
     path = path_of(sheet)
     transaction.on_commit(lambda: default_storage.save(path, ContentFile(content)))
     history.record(member, "made", sheet, at=moment.received_at, label=f"{project} sheet {number}")
-    log.write(member, LogEntry.Kind.SHEET, key=key, moment=moment, project=project, text=f"Job sheet {number}, version {sheet.version}")
+    log.write(
+        member,
+        LogEntry.Kind.SHEET,
+        key=key,
+        moment=moment,
+        project=project,
+        text=f"Job sheet {number}, version {sheet.version}",
+    )
     return sheet
 
 
@@ -124,8 +160,9 @@ def pdf_of(sheet):
 
 
 def render(sheet):
-    """The PDF from the snapshot alone."""
-    return paper.pdf("paper/job_sheet.html", context_of(sheet))
+    """The PDF from the snapshot alone, by the clock that hung on the shop's wall then."""
+    with timezone.override(zoneinfo.ZoneInfo(sheet.snapshot["shop"]["zone"])):
+        return paper.pdf("paper/job_sheet.html", context_of(sheet))
 
 
 def context_of(sheet):
@@ -139,10 +176,10 @@ def context_of(sheet):
         "sheet": sheet,
         "snap": snap,
         "paper": sheet.paper,
-        "shop": sheet.shop,
+        "shop": SimpleNamespace(**snap["shop"]),  # as it was: its units may have changed since
         "section_svg": section.section_svg(advice.block_of(snap["block"], stack), media="paper"),
         "qr_svg": paper.qr_svg(snap["address"], "Opens this project on the phone"),
-        "made_at": sheet.made_at.astimezone(sheet.shop.tz),
+        "made_at": sheet.made_at,
         "b_factor": mix["b_g"] / mix["a_g"],
         "cup_rows": [mix, None, None],
         "with_the_cup": WITH_THE_CUP,

@@ -149,7 +149,7 @@ def moment(minutes=0):
 
 
 class Bench:
-    """A shop with a pour at the bench: one owner, a resin, a bottle of each part, a project with its block."""
+    """A shop with a pour at the bench: an owner, a resin, a bottle of each part, a project and its block."""
 
     def __init__(self, **resin):
         self.member = MemberFactory()
@@ -164,8 +164,13 @@ class Bench:
     def cup(self, a_g=314.5, room_c=20.0, **more):
         """What the form of a cup hands on."""
         return {
-            "a_g": a_g, "room_c": room_c, "humidity_percent": None, "lot_a": self.lot_a, "lot_b": self.lot_b,
-            "wanted_a_g": 313.5, **more,
+            "a_g": a_g,
+            "room_c": room_c,
+            "humidity_percent": None,
+            "lot_a": self.lot_a,
+            "lot_b": self.lot_b,
+            "wanted_a_g": 313.5,
+            **more,
         }
 
     def meet(self, minutes=0, a_g=314.5, room_c=20.0, act=None, **more):
@@ -173,7 +178,11 @@ class Bench:
         from projects.actions import bench
 
         return bench.parts_meet(
-            self.member, self.step, key=act or key(), moment=moment(minutes), resin=self.resin,
+            self.member,
+            self.step,
+            key=act or key(),
+            moment=moment(minutes),
+            resin=self.resin,
             cup=self.cup(a_g, room_c, **more),
         )
 

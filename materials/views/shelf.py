@@ -6,14 +6,14 @@ from django.core.paginator import Paginator
 from django.shortcuts import render
 from django.urls import reverse
 from django.utils import timezone
-from django.utils.safestring import mark_safe
-from django.views.decorators.http import require_GET, require_http_methods
+from django.views.decorators.http import require_http_methods, require_safe
 
 from materials import actions
 from materials.forms import BottlesForm, BundleForm
 from materials.models import Lot, Resin
 from workshop.access import shop_view
 from workshop.acting import perform
+from workshop.drawn import drawn
 from workshop.views.answers import form_again
 
 PAGE = 24
@@ -21,7 +21,7 @@ LOW_G = 100  # less than a test cup is "low"
 
 
 @shop_view
-@require_GET
+@require_safe
 def shelf(request):
     """Bottles and bundles, and the resins they belong to."""
     lots = Lot.objects.of(request.shop).here().with_on_hand().select_related("resin", "species")
@@ -62,7 +62,7 @@ def drawing(lot):
         return ""
     came_g = max(lot.received_thousandths / 1000, 1.0)
     filled = min(max(lot.on_hand / came_g, 0.0), 1.0)
-    return mark_safe(bottle_svg(lot.part, filled, f"lot{lot.pk}", pack_g=came_g))  # noqa: S308 drawn by us
+    return drawn(bottle_svg(lot.part, filled, f"lot{lot.pk}", pack_g=came_g))
 
 
 def next_code(shop, letter):

@@ -4,7 +4,7 @@ from django.http import Http404
 from django.shortcuts import render
 from django.urls import reverse
 from django.utils import timezone
-from django.views.decorators.http import require_GET, require_http_methods
+from django.views.decorators.http import require_http_methods, require_safe
 
 from projects.actions import bench as acts
 from projects.clocks import clock_row
@@ -24,7 +24,7 @@ def running_rows(shop, now, **narrower):
 
 
 @shop_view
-@require_GET
+@require_safe
 def clocks(request):
     """The list of running clocks; pages ask for it every quarter of a minute."""
     now = timezone.now()
@@ -51,8 +51,11 @@ def settle(request, key):
         raise Http404("No such page")
     form = SettleForm(request.POST or None, shop=request.shop)
     context = {
-        "timer": timer, "clock": clock_row(timer, timezone.now(), request.shop.tz), "form": form,
-        "hows": HOWS[Timer.Kind(timer.kind)], "room": "now",
+        "timer": timer,
+        "clock": clock_row(timer, timezone.now(), request.shop.tz),
+        "form": form,
+        "hows": HOWS[Timer.Kind(timer.kind)],
+        "room": "now",
     }
     if request.method == "GET":
         return render(request, "projects/clock.html", context)

@@ -4,7 +4,7 @@ from django.core.paginator import Paginator
 from django.shortcuts import render
 from django.urls import reverse
 from django.utils import timezone
-from django.views.decorators.http import require_GET, require_http_methods, require_POST
+from django.views.decorators.http import require_http_methods, require_POST, require_safe
 
 from projects.actions import failures as acts
 from projects.forms.bench import FailureForm
@@ -18,7 +18,7 @@ PAGE = 10
 
 
 @shop_view
-@require_GET
+@require_safe
 def failures(request, project):
     """The failures of a project, newest first; `?removed=KEY` offers to bring one back."""
     row = get_row(Project.objects.kept(), request, project)
@@ -38,7 +38,13 @@ def failure_new(request, project):
     form = FailureForm(
         request.POST or None, request.FILES or None, initial={"pour": last}, shop=request.shop, project=row
     )
-    context = {"project": row, "form": form, "facts": acts.facts_of(last), "room": "projects", "inside": "failures"}
+    context = {
+        "project": row,
+        "form": form,
+        "facts": acts.facts_of(last),
+        "room": "projects",
+        "inside": "failures",
+    }
     if request.method == "GET":
         return render(request, "projects/failure_new.html", context)
     done = form.is_valid() and keep_failure(request, form, row)
@@ -57,7 +63,9 @@ def keep_failure(request, form, project):
             return None
 
     def act(key, moment):
-        acts.record_failure(request.member, project, form.cleaned_data, key=key, moment=moment, picture=picture)
+        acts.record_failure(
+            request.member, project, form.cleaned_data, key=key, moment=moment, picture=picture
+        )
         return reverse("projects:failures", args=[request.shop.key, project.key])
 
     return perform(request, form, act)

@@ -3,7 +3,7 @@
 from django.core.paginator import Paginator
 from django.shortcuts import render
 from django.urls import reverse
-from django.views.decorators.http import require_GET, require_POST
+from django.views.decorators.http import require_POST, require_safe
 
 from projects.actions import bench as acts
 from projects.forms.bench import NoteForm, PhotoForm
@@ -20,15 +20,17 @@ def log_context(request, project, *, note=None, photo=None):
     """The river and the two forms beside it."""
     entries = LogEntry.objects.of(request.shop).filter(project=project).river()
     return {
-        "project": project, "page": Paginator(entries, PAGE).get_page(request.GET.get("page")),
+        "project": project,
+        "page": Paginator(entries, PAGE).get_page(request.GET.get("page")),
         "note_form": note or NoteForm(shop=request.shop, prefix="note"),
         "photo_form": photo or PhotoForm(shop=request.shop),
-        "room": "projects", "inside": "log",
+        "room": "projects",
+        "inside": "log",
     }
 
 
 @shop_view
-@require_GET
+@require_safe
 def log(request, project):
     """All that happened in a project, newest first."""
     row = get_row(Project.objects.kept(), request, project)

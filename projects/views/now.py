@@ -2,7 +2,7 @@
 
 from django.shortcuts import render
 from django.utils import timezone
-from django.views.decorators.http import require_GET
+from django.views.decorators.http import require_safe
 
 from materials import advice as shelf_advice
 from materials.models import Lot, Reading, Resin
@@ -15,12 +15,14 @@ MOST_ACTS, MOST_ENTRIES = 8, 5
 
 
 @shop_view
-@require_GET
+@require_safe
 def now(request):
     """The shop's first page."""
     moment, shop = timezone.now(), request.shop
     rows = running_rows(shop, moment)
-    steps = list(Step.objects.of(shop).open().select_related("project", "block", "block__resin")[: MOST_ACTS + 1])
+    steps = list(
+        Step.objects.of(shop).open().select_related("project", "block", "block__resin")[: MOST_ACTS + 1]
+    )
     context = {
         "room": "now",
         "now": moment,

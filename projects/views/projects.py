@@ -4,7 +4,7 @@ from django.core.paginator import Paginator
 from django.db.models import Prefetch
 from django.shortcuts import redirect, render
 from django.urls import reverse
-from django.views.decorators.http import require_GET, require_http_methods
+from django.views.decorators.http import require_http_methods, require_safe
 
 from materials.models import Resin
 from projects.actions import plan
@@ -18,7 +18,7 @@ PAGE = 20
 
 
 @shop_view
-@require_GET
+@require_safe
 def project_list(request):
     """All projects, the newest on top."""
     blocks = Prefetch("blocks", Block.objects.select_related("resin", "species").order_by("position"))
@@ -39,8 +39,11 @@ def project_new(request):
     def act(key, moment):
         resin = Resin.objects.of(request.shop).filter(removed_at=None).order_by("-created_at", "-pk").first()
         project = plan.begin_project(
-            request.member, title=form.cleaned_data["title"].strip(), due_on=form.cleaned_data["due_on"],
-            resin=resin, at=moment.received_at,
+            request.member,
+            title=form.cleaned_data["title"].strip(),
+            due_on=form.cleaned_data["due_on"],
+            resin=resin,
+            at=moment.received_at,
         )
         return reverse("projects:block", args=[request.shop.key, project.key])
 
@@ -49,7 +52,7 @@ def project_new(request):
 
 
 @shop_view
-@require_GET
+@require_safe
 def project(request, project):
     """A project opens at its block."""
     row = get_row(Project.objects.kept(), request, project)
@@ -57,10 +60,14 @@ def project(request, project):
 
 
 @shop_view
-@require_GET
+@require_safe
 def steps(request, project):
     """What has to be done, and where it stands."""
     row = get_row(Project.objects.kept(), request, project)
-    rows = row.steps.select_related("block", "block__resin").prefetch_related("checks").order_by("position", "pk")
+    rows = (
+        row.steps.select_related("block", "block__resin")
+        .prefetch_related("checks")
+        .order_by("position", "pk")
+    )
     context = {"project": row, "steps": rows, "room": "projects", "inside": "steps"}
     return render(request, "projects/steps.html", context)

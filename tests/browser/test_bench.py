@@ -37,7 +37,12 @@ def meet_now(bench, minutes_ago, room_c=20.0, a_g=60.0):
 
     at = timezone.now() - timedelta(minutes=minutes_ago)
     return acts.parts_meet(
-        bench.member, bench.step, key=key(), moment=Moment.now(at), resin=bench.resin, cup=bench.cup(a_g, room_c)
+        bench.member,
+        bench.step,
+        key=key(),
+        moment=Moment.now(at),
+        resin=bench.resin,
+        cup=bench.cup(a_g, room_c),
     )
 
 
@@ -135,7 +140,8 @@ def test_a_clock_that_ran_out_while_nobody_looked_says_how_late_it_rings(phone, 
     batch = meet_now(bench, 0)
     late_by = timedelta(minutes=3, seconds=20)
     Timer.objects.filter(batch=batch).update(
-        started_at=timezone.now() - timedelta(hours=2), early_at=timezone.now() - timedelta(hours=1),
+        started_at=timezone.now() - timedelta(hours=2),
+        early_at=timezone.now() - timedelta(hours=1),
         due_at=timezone.now() - late_by,
     )
     phone.reload()

@@ -30,8 +30,14 @@ def set_up_shop(walker):
 def fill_shelf(walker):
     walker.follow("Add a resin", "/resins/new/")
     sheet = {
-        "name": "Tarn 90", "parts_a": "100", "parts_b": "45", "pot_minutes": "90 min", "recoat_open_h": "4 h",
-        "recoat_close_h": "14 h", "demould_h": "24 h", "max_depth_mm": "25 mm",
+        "name": "Tarn 90",
+        "parts_a": "100",
+        "parts_b": "45",
+        "pot_minutes": "90 min",
+        "recoat_open_h": "4 h",
+        "recoat_close_h": "14 h",
+        "demould_h": "24 h",
+        "max_depth_mm": "25 mm",
     }
     for name, text in sheet.items():
         walker.type(name, text)
@@ -77,7 +83,9 @@ def mix_and_pour(walker):
     walker.look("pour")
     walker.press("It is in the mould", "/photo/")
     walker.look("photo")
-    walker.page.set_input_files("#id_photo", {"name": "pour.jpg", "mimeType": "image/jpeg", "buffer": photo_bytes()})
+    walker.page.set_input_files(
+        "#id_photo", {"name": "pour.jpg", "mimeType": "image/jpeg", "buffer": photo_bytes()}
+    )
     walker.press("Add the photo", "/bench/*/")
     walker.look("bench, poured")
 
@@ -98,7 +106,9 @@ def record_failure(walker):
     walker.choose("fine bubbles")
     walker.type("where", "left third, between the strips")
     walker.choose("wants repair")
-    walker.page.set_input_files("#id_photo", {"name": "b.jpg", "mimeType": "image/jpeg", "buffer": photo_bytes()})
+    walker.page.set_input_files(
+        "#id_photo", {"name": "b.jpg", "mimeType": "image/jpeg", "buffer": photo_bytes()}
+    )
     walker.look("a failure")
     walker.press("Keep it in mind", "/failures/")
     walker.look("failures")

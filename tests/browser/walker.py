@@ -54,11 +54,15 @@ class Walker:
             self.page.emulate_media(color_scheme=scheme)
             found = Axe().run(self.page, options={"resultTypes": ["violations"]}).response["violations"]
             self.faults += [
-                f"{name}, {scheme}: {fault['id']} at {node['target']}" for fault in found for node in fault["nodes"]
+                f"{name}, {scheme}: {fault['id']} at {node['target']}"
+                for fault in found
+                for node in fault["nodes"]
             ]
         size = self.page.viewport_size
         self.page.set_viewport_size({"width": NARROWEST, "height": 640})
-        sideways = self.page.evaluate("document.documentElement.scrollWidth - document.documentElement.clientWidth")
+        sideways = self.page.evaluate(
+            "document.documentElement.scrollWidth - document.documentElement.clientWidth"
+        )
         if sideways > 0:
             self.faults.append(f"{name}: {sideways} px wider than {NARROWEST}")
         self.page.set_viewport_size(size)

@@ -2,14 +2,14 @@
 
 from django.core.paginator import Paginator
 from django.shortcuts import render
-from django.views.decorators.http import require_GET
+from django.views.decorators.http import require_safe
 
 from workshop.access import shop_view
 from workshop.models import Event
 
 
 @shop_view
-@require_GET
+@require_safe
 def history(request):
     """Who did what, newest first."""
     events = Event.objects.of(request.shop).select_related("actor").order_by("-at", "-pk")

@@ -2,7 +2,7 @@
 
 from django.core.files.storage import default_storage
 from django.http import FileResponse, Http404
-from django.views.decorators.http import require_GET
+from django.views.decorators.http import require_safe
 
 from workshop import pictures
 from workshop.access import get_row, shop_view
@@ -10,7 +10,7 @@ from workshop.models import Picture
 
 
 @shop_view
-@require_GET
+@require_safe
 def picture(request, key, size):
     """One size of a photo of this shop."""
     row = get_row(Picture.objects.select_related("shop"), request, key)

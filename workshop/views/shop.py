@@ -6,7 +6,7 @@ from django.http import HttpResponse
 from django.shortcuts import render
 from django.urls import reverse
 from django.utils import timezone
-from django.views.decorators.http import require_GET, require_http_methods
+from django.views.decorators.http import require_http_methods, require_safe
 
 from workshop import actions
 from workshop.access import owners_only, shop_view
@@ -35,14 +35,14 @@ def shop_page(request):
 
 
 @shop_view
-@require_GET
+@require_safe
 def parts(request):
     """Each part of the look once."""
     return render(request, "workshop/parts.html", {"room": "shop"})
 
 
 @login_not_required
-@require_GET
+@require_safe
 def health(request):
     """Says `ok` when the database answers."""
     with connection.cursor() as cursor:

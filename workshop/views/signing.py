@@ -1,12 +1,14 @@
 """Signing in and out, and the first set-up."""
 
+from django.conf import settings
 from django.contrib.auth import authenticate, login, logout
 from django.contrib.auth.decorators import login_not_required
 from django.shortcuts import redirect, render
 from django.utils import timezone
 from django.utils.http import url_has_allowed_host_and_scheme
+from django.views.decorators.cache import never_cache
 from django.views.decorators.debug import sensitive_post_parameters
-from django.views.decorators.http import require_GET, require_http_methods, require_POST
+from django.views.decorators.http import require_http_methods, require_POST, require_safe
 
 from workshop import actions, setup_code
 from workshop.forms.signing import SignInForm, WelcomeForm
@@ -18,7 +20,7 @@ LOOPBACK_ADDRESSES = {"127.0.0.1", "::1"}
 
 
 @login_not_required
-@require_GET
+@require_safe
 def home(request):
     """Sends everybody to where they belong."""
     if not User.objects.exists():
@@ -32,6 +34,7 @@ def home(request):
 
 
 @login_not_required
+@never_cache
 @sensitive_post_parameters("password")
 @require_http_methods(["GET", "POST"])
 def sign_in(request):
@@ -72,7 +75,8 @@ def is_local(request):
         request.get_host().rsplit(":", 1)[0] if not request.get_host().endswith("]") else request.get_host()
     )
     return (
-        host in LOOPBACK_HOSTS
+        not (settings.PRODUCTION or settings.BEHIND_PROXY)
+        and host in LOOPBACK_HOSTS
         and request.META.get("REMOTE_ADDR") in LOOPBACK_ADDRESSES
         and "HTTP_X_FORWARDED_FOR" not in request.META
         and "HTTP_FORWARDED" not in request.META
@@ -80,6 +84,7 @@ def is_local(request):
 
 
 @login_not_required
+@never_cache
 @sensitive_post_parameters("password", "code")
 @require_http_methods(["GET", "POST"])
 def welcome(request):
