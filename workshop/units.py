@@ -116,26 +116,34 @@ SPELLINGS = {
 }
 INCH_UNITS = {"mm": "in", "g": "oz", "ml": "fl oz", "°C": "°F"}
 
+LONGEST = 40  # no quantity needs more; a pasted page would keep the pattern busy
 NUMBER = re.compile(
-    r"^\s*(?P<sign>[-−])?\s*(?:(?P<whole>\d+)[\s-]+)?(?:(?P<num>\d+)\s*/\s*(?P<den>\d+)|(?P<dec>\d*[.,]?\d+|\d+[.,]))\s*(?P<unit>[^\d].*)?$"
+    r"^\s*(?P<sign>[-−])?\s*(?:(?P<whole>\d+)[\s-]+)?"
+    r"(?:(?P<num>\d+)\s*/\s*(?P<den>\d+)|(?P<dec>\d+(?:[.,]\d*)?|[.,]\d+))\s*(?P<unit>[^\d].*)?$"
 )
+THIN = str.maketrans("\u00a0\u202f\u2009", "   ")
+# 12 500 is one number, however thin the blank; 1 125/1000 and 1 1/2 stay two parts
+THOUSANDS = re.compile(r"(?<![\d.,/])(\d{1,3}(?: \d{3})+)(?![\d/])(?!\s*/)")
 
 
 def parse(text, kind_name, default_unit=None):
     """The stored value that `text` means.
 
     A bare number is in `default_unit` (the unit of storage unless given); a comma is a decimal
-    point; `1 1/2 in` and `1/16"` are read as a rule shows them.
+    point; `1 1/2 in` and `1/16"` are read as a rule shows them; thousands may stand apart.
     Raises NotUnderstood with a sentence that gives an example.
     """
     kind = KINDS[kind_name]
-    found = NUMBER.match(text.replace("\u00a0", " ").replace("\u202f", " "))
-    if not found or len(text) > 40:
-        raise NotUnderstood(f"“{text.strip()[:40]}” is not understood. Write it like {kind.example}.")
+    if len(text) > LONGEST:
+        raise NotUnderstood(f"“{text[:LONGEST]}…” is too long. Write it like {kind.example}.")
+    plain = THOUSANDS.sub(lambda found: found[0].replace(" ", ""), text.translate(THIN))
+    found = NUMBER.match(plain)
+    if not found:
+        raise NotUnderstood(f"“{text.strip()}” is not understood. Write it like {kind.example}.")
     if found["den"] is not None and int(found["den"]) == 0:
         raise NotUnderstood("Nothing can be divided by 0.")
     if found["whole"] is not None and found["den"] is None:
-        raise NotUnderstood(f"“{text.strip()[:40]}” holds two numbers. Write it like {kind.example}.")
+        raise NotUnderstood(f"“{text.strip()}” holds two numbers. Write it like {kind.example}.")
     unit = unit_named(found["unit"], kind, default_unit)
     return kind.to_stored(number_in(found), unit)
 
