@@ -1,6 +1,7 @@
 """Form fields that read quantities as people type them."""
 
 from django import forms
+from django.core.validators import MinValueValidator
 
 from workshop import units
 
@@ -27,9 +28,17 @@ class QuantityField(forms.CharField):
         if text in self.empty_values:
             return None
         try:
-            return units.parse(text, self.kind, units.shown_unit(self.kind, self.system))
+            value = units.parse(text, self.kind, units.shown_unit(self.kind, self.system))
         except units.NotUnderstood as problem:
             raise forms.ValidationError(str(problem)) from problem
+        return self.meant(value)
+
+    def meant(self, value):
+        """The limit itself where the figure reads like it: 50 mm are 1.969 in, and these are 50.01 mm."""
+        for limit in () if self.whole else (self.least, self.most):
+            if limit is not None and value != limit and self.say(value) == self.say(limit):
+                return float(limit)
+        return value
 
     def validate(self, value):
         super().validate(value)
@@ -38,13 +47,11 @@ class QuantityField(forms.CharField):
         if self.above is not None and value <= self.above:
             raise forms.ValidationError(f"More than {self.say(self.above)} is needed{self.because}.")
         if self.least is not None and value < self.least:
-            raise forms.ValidationError(
-                f"{self.say(value)} is too little: {self.say(self.least)} or more{self.because}."
-            )
+            too_little = f"{self.say(value)} is too little: {self.say(self.least)} or more"
+            raise forms.ValidationError(f"{too_little}{self.because}.")
         if self.most is not None and value > self.most:
-            raise forms.ValidationError(
-                f"{self.say(value)} is too much: {self.say(self.most)} or less{self.because}."
-            )
+            too_much = f"{self.say(value)} is too much: {self.say(self.most)} or less"
+            raise forms.ValidationError(f"{too_much}{self.because}.")
         if self.whole and value != int(value):
             raise forms.ValidationError("A whole number is needed.")
 
@@ -68,6 +75,22 @@ class QuantityField(forms.CharField):
         return value
 
 
+class MoneyField(forms.DecimalField):
+    """A sum in the shop's currency; a comma is a decimal point."""
+
+    widget = forms.TextInput
+    default_error_messages = {"invalid": "This is no sum of money. Write it like 12.50."}
+
+    def __init__(self, **kwargs):
+        not_below = MinValueValidator(0, "This can't be less than 0.")
+        super().__init__(max_digits=10, decimal_places=2, validators=[not_below], **kwargs)
+        self.widget.attrs.update({"inputmode": "decimal", "autocomplete": "off"})
+
+    def to_python(self, value):
+        plain = "".join(value.split()).replace(",", ".") if isinstance(value, str) else value
+        return super().to_python(plain)
+
+
 class ShopForm(forms.Form):
     """A form that knows the shop's units, and echoes what it understood."""
 
@@ -80,6 +103,17 @@ class ShopForm(forms.Form):
             if isinstance(field.widget, forms.RadioSelect):
                 continue
             field.widget.attrs.setdefault("aria-describedby", f"id_{name}_says")
+
+    def clean(self):
+        """A figure left as it was shown stays the kept one: what is shown is rounded."""
+        data = super().clean()
+        for name, field in self.fields.items():
+            kept = self[name].initial
+            if isinstance(field, QuantityField) and name in data and isinstance(kept, int | float):
+                text = self[name].data
+                if isinstance(text, str) and text.strip() == field.prepare_value(kept):
+                    data[name] = kept
+        return data
 
     def echoes(self):
         """What each quantity was understood as, by field name; only where the text needs it."""
