@@ -3,7 +3,7 @@
 import hashlib
 import uuid
 from dataclasses import dataclass
-from datetime import datetime
+from datetime import UTC, datetime, timedelta
 
 from django.utils import timezone
 from django.utils.dateparse import parse_datetime
@@ -13,6 +13,7 @@ from workshop.refusals import Refused
 from workshop.views.answers import go_to
 
 NOT_CONTENT = {"csrfmiddlewaretoken", "sent_at", "happened_at", "key"}
+LONGEST_WAIT = timedelta(days=31)  # for an act on a phone that finds no way to the server
 
 
 @dataclass(frozen=True)
@@ -32,23 +33,25 @@ class Moment:
 def moment_of(data, received_at):
     """The moment of an act. A phone's clock may be wrong: what counts is how long before sending it was.
 
-    happened = raw + (received − sent), never later than received; without the sender's times it
-    is the arrival.
+    happened = raw + (received − sent), never later than received. It is the arrival without the
+    sender's times, and where the act would have waited longer than any does: then the phone's
+    clock was set between the act and its sending.
     """
     raw, sent = aware(data.get("happened_at", "")), aware(data.get("sent_at", ""))
     if raw is None or sent is None:
         return Moment.now(received_at)
-    happened_at = min(raw + (received_at - sent), received_at)
-    return Moment(happened_at, raw, received_at)
+    waited = sent - raw
+    believed = timedelta(0) <= waited <= LONGEST_WAIT
+    return Moment(received_at - waited if believed else received_at, raw, received_at)
 
 
 def aware(text):
-    """A moment with its zone, or None."""
+    """A moment with its zone, as UTC, or None."""
     try:
         found = parse_datetime(text)
-    except ValueError:
+        return found.astimezone(UTC) if found and timezone.is_aware(found) else None
+    except (ValueError, OverflowError):
         return None
-    return found if found and timezone.is_aware(found) else None
 
 
 def key_of(data):
