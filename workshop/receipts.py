@@ -9,9 +9,15 @@ from django.db import IntegrityError, transaction
 from workshop.models import Receipt
 from workshop.refusals import Refused
 
+TAKEN = "Somebody stored the same name or code a moment ago. Look again, change it and send it once more."
+
 
 class Conflict(Refused):
     """The same key came with other content or from another member."""
+
+
+class Taken(Refused):
+    """Somebody stored the same name, code or number between the look and the act."""
 
 
 @dataclass(frozen=True)
@@ -32,7 +38,8 @@ def once(member, key, content, *, at, act):
 
     The act and its receipt are one transaction. Two sendings at the same moment race for the
     unique key: the loser's act is undone and it gets the winner's answer.
-    Raises Conflict when the key came before with other content or from somebody else.
+    Raises Conflict when the key came before with other content or from somebody else, and Taken
+    when a name or code that was free a moment ago no longer is.
     """
     digest = digest_of(content)
     known = find(member, key, digest)
@@ -52,12 +59,22 @@ def once(member, key, content, *, at, act):
             url = act()
             receipt.answer = {"url": url}
             receipt.save(update_fields=["answer"])
-    except IntegrityError:
+    except IntegrityError as problem:
         known = find(member, key, digest)
         if known:
             return known
+        if is_not_unique(problem):
+            raise Taken(TAKEN) from problem
         raise
     return Answer(url)
+
+
+def is_not_unique(problem):
+    """Whether the database refused a second row of its kind; any other refusal is a fault of ours."""
+    cause = problem.__cause__
+    return getattr(cause, "sqlite_errorname", "") == "SQLITE_CONSTRAINT_UNIQUE" or (
+        getattr(cause, "sqlstate", "") == "23505"  # unique_violation, PostgreSQL's appendix of error codes
+    )
 
 
 def find(member, key, digest):
