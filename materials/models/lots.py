@@ -7,7 +7,7 @@ from django.db.models.functions import Coalesce
 from materials.models.resin import Resin
 from materials.models.wood import Species
 from workshop.models.base import ShopQuerySet, ShopRow, row_meta
-from workshop.models.records import AppendOnlyMixin
+from workshop.models.records import AppendOnlyMixin, AppendOnlyQuerySet
 
 
 class LotQuerySet(ShopQuerySet):
@@ -18,7 +18,7 @@ class LotQuerySet(ShopQuerySet):
         return self.filter(removed_at=None)
 
     def with_on_hand(self):
-        """Each with the sum of its ledger (`on_hand_thousandths`) and what came in (`received_thousandths`)."""
+        """Each with the sum of its ledger, `on_hand_thousandths`, and `received_thousandths`."""
         came_in = Sum("movements__thousandths", filter=Q(movements__kind="receive"))
         return self.annotate(
             on_hand_thousandths=Coalesce(Sum("movements__thousandths"), 0),
@@ -123,6 +123,8 @@ class Movement(AppendOnlyMixin, ShopRow):
     )
     act_key = models.UUIDField(null=True, blank=True)
     why = models.CharField(max_length=300, blank=True)
+
+    objects = AppendOnlyQuerySet.as_manager()
 
     class Meta:
         constraints = row_meta(

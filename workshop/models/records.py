@@ -22,7 +22,19 @@ class AppendOnlyMixin:
         raise AppendOnly(f"{type(self).__name__} rows are never deleted; write a second line instead")
 
 
-class EventQuerySet(ShopQuerySet):
+class AppendOnlyQuerySet(ShopQuerySet):
+    """Rows that only grow: no update and no delete of many at once either."""
+
+    def update(self, **values):
+        raise AppendOnly(f"{self.model.__name__} rows are never changed; write a second line instead")
+
+    def delete(self):
+        raise AppendOnly(f"{self.model.__name__} rows are never deleted; write a second line instead")
+
+    update.alters_data = delete.alters_data = True  # templates may not call them
+
+
+class EventQuerySet(AppendOnlyQuerySet):
     """Questions about history."""
 
     def about(self, key):
