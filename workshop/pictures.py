@@ -3,8 +3,9 @@
 import contextlib
 import hashlib
 import io
+import struct
 import threading
-from datetime import UTC, datetime
+from datetime import datetime
 
 try:
     import fcntl
@@ -17,10 +18,23 @@ from django.core.files.storage import default_storage
 
 from workshop.models import Picture
 
-ALLOWED = ("JPEG", "PNG", "WEBP", "HEIF", "MPO")
+ALLOWED = ("JPEG", "PNG", "WEBP", "HEIF")  # a phone's MPO, a JPEG with more behind it, opens as JPEG
 MASTER_PX, SMALL_PX = 2560, 480
 MAX_PIXELS = 60_000_000
 SIZES = ("master", "small")
+TOO_MANY_PIXELS = "This photo has more than 60 megapixels. Send a smaller one."
+DAMAGE = (
+    OSError,
+    SyntaxError,
+    ValueError,
+    TypeError,
+    LookupError,
+    ArithmeticError,
+    EOFError,
+    RuntimeError,
+    struct.error,
+)
+"""What the decoders raise over bytes that make no sense."""
 ONE_AT_A_TIME = threading.Semaphore(1)  # a 12 megapixel photo takes some 300 MB while it is worked on
 
 
@@ -38,7 +52,7 @@ def take_in(upload, member, *, at):
             f"This photo is larger than {settings.PICTURE_MAX_BYTES // 1024**2} MB. Send a smaller one."
         )
     with quiet_turn():
-        master, taken_at = decode(upload)
+        master, taken_at = decode(upload, member.shop.tz)
         files = {"master": jpeg(master, MASTER_PX, 86), "small": jpeg(master, SMALL_PX, 80)}
         width, height = fitted(master.size, MASTER_PX)
     row = Picture(
@@ -73,40 +87,57 @@ def quiet_turn():
         yield
 
 
-def decode(upload):
-    """The picture of an upload, upright, in sRGB, without metadata, and when it was taken."""
+def decode(upload, tz):
+    """The picture of an upload, upright, in sRGB, without metadata, and when it was taken.
+
+    A camera's own clock has no zone: `tz` is the shop's.
+    """
     import pillow_heif
-    from PIL import Image, ImageOps, UnidentifiedImageError
+    from PIL import Image, UnidentifiedImageError
 
     pillow_heif.register_heif_opener()
     Image.MAX_IMAGE_PIXELS = MAX_PIXELS
     try:
         with Image.open(upload, formats=ALLOWED) as opened:
             if opened.width * opened.height > MAX_PIXELS:
-                raise NotAPicture("This photo has more than 60 megapixels. Send a smaller one.")
-            taken_at = taken(opened)
+                raise NotAPicture(TOO_MANY_PIXELS)
+            taken_at = taken(opened, tz)
             opened.draft("RGB", (MASTER_PX * 2, MASTER_PX * 2))
-            upright = ImageOps.exif_transpose(opened)
-            return to_srgb(upright), taken_at
+            opened.load()
+            return to_srgb(upright(opened)), taken_at
     except NotAPicture:
         raise
-    except (UnidentifiedImageError, Image.DecompressionBombError, Image.DecompressionBombWarning) as problem:
+    except (Image.DecompressionBombError, Image.DecompressionBombWarning) as problem:
+        raise NotAPicture(TOO_MANY_PIXELS) from problem
+    except UnidentifiedImageError as problem:
         raise NotAPicture(
             "This file is no photo that can be read here (JPEG, PNG, WebP or HEIC)."
         ) from problem
-    except (OSError, SyntaxError, ValueError, EOFError) as problem:
+    except DAMAGE as problem:
         raise NotAPicture("This photo is damaged and can't be read. Take or send it again.") from problem
+
+
+def upright(image):
+    """Turned as the camera was held; as it lies where that can't be read."""
+    from PIL import ImageOps
+
+    try:
+        return ImageOps.exif_transpose(image)
+    except DAMAGE:
+        return image
 
 
 def to_srgb(image):
     """Colours as a screen without profiles shows them; transparency on white."""
     from PIL import Image, ImageCms
 
+    profile = image.info.get("icc_profile")
+    if image.mode.startswith("I;16"):  # 16 bits of grey: the plain conversion makes them all white
+        image = image.point(lambda value: value / 256).convert("L")
     if image.mode in {"RGBA", "LA", "P"}:
         layer = image.convert("RGBA")
         white = Image.new("RGBA", layer.size, "white")
         image = Image.alpha_composite(white, layer)
-    profile = image.info.get("icc_profile")
     rgb = image.convert("RGB")
     if profile:
         with contextlib.suppress(ImageCms.PyCMSError, OSError):  # a broken profile: the plain colours do
@@ -120,13 +151,17 @@ def to_srgb(image):
     return clean
 
 
-def taken(image):
-    """When the camera says it was, as the shop can use it; None where it doesn't."""
-    text = image.getexif().get_ifd(0x8769).get(0x9003)
+def taken(image, tz):
+    """When the camera says it was, in the zone it names or else in `tz`; None where it doesn't say."""
     try:
-        return datetime.strptime(str(text), "%Y:%m:%d %H:%M:%S").replace(tzinfo=UTC)
-    except ValueError:
+        facts = image.getexif().get_ifd(0x8769)  # the Exif block; DateTimeOriginal, OffsetTimeOriginal
+        text, offset = str(facts.get(0x9003)).strip("\0 "), str(facts.get(0x9011, "")).strip("\0 ")
+        moment = datetime.strptime(text, "%Y:%m:%d %H:%M:%S").replace(tzinfo=tz)
+    except DAMAGE:
         return None
+    with contextlib.suppress(ValueError):
+        moment = datetime.strptime(text + offset, "%Y:%m:%d %H:%M:%S%z")
+    return moment
 
 
 def fitted(size, longest):
