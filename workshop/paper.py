@@ -2,12 +2,16 @@
 
 import contextlib
 import mimetypes
+import os
 import threading
 
 from django.contrib.staticfiles import finders
 from django.core.exceptions import SuspiciousFileOperation
 from django.template.loader import render_to_string
 
+# fonts are cut to the letters used and get the time of the cut, unless this names another: without it
+# no two PDFs of the same sheet would be equal
+os.environ.setdefault("SOURCE_DATE_EPOCH", "0")
 ONE_AT_A_TIME = threading.Semaphore(1)  # the fonts' library is not made for two threads
 
 
