@@ -44,7 +44,7 @@ class PourForm(ShopForm):
     text = forms.CharField(
         label="Anything to remember?",
         required=False,
-        max_length=1000,
+        max_length=800,  # the entry of the log holds 1000, and says the pour before it
         widget=forms.Textarea(attrs={"rows": 2}),
     )
 

@@ -86,7 +86,9 @@ def test_a_shop_of_inches_sees_its_block_in_inches(signed_in):
 
 def test_the_page_is_called_by_its_block_and_project(signed_in):
     bench = Bench()
-    assert words_of(signed_in(bench.member).get(page(bench))).startswith("Block A · Stair window · Grainglass")
+    assert words_of(signed_in(bench.member).get(page(bench))).startswith(
+        "Block A · Stair window · Grainglass"
+    )
 
 
 def test_each_block_has_a_draft_of_its_own(signed_in):
