@@ -151,7 +151,7 @@ def test_a_draw_is_in_history():
 @pytest.mark.django_db(transaction=True)
 def test_of_two_who_draw_the_last_at_once_one_gets_it_and_one_a_sentence():
     lot, member = bottle(100)
-    answers = at_once(lambda: draw(member, lot, 60), lambda: draw(member, lot, 60))
+    answers = at_once(*[lambda: draw(member, lot, 60)] * 2)
     assert sorted(type(answer).__name__ for answer in answers) == ["Movement", "Short"]
     refusal = next(answer for answer in answers if isinstance(answer, Short))
     assert str(refusal).startswith("A-01 holds 40\u00a0g, 60\u00a0g were wanted.")
@@ -308,11 +308,12 @@ def test_a_count_that_changed_nothing_is_not_taken_back():
 
 
 @pytest.mark.django_db(transaction=True)
-def test_of_two_who_take_a_line_back_at_once_one_does():
+def test_of_many_who_take_a_line_back_at_once_one_does():
     lot, member = bottle()
-    line = draw(member, lot, 120)
-    answers = at_once(*[lambda: actions.reverse(member, line, at=AT)] * 2)
-    assert sorted(type(answer).__name__ for answer in answers) == ["AlreadyReversed", "Movement"]
+    for _ in range(5):
+        line = draw(member, lot, 120)
+        answers = at_once(*[lambda line=line: actions.reverse(member, line, at=AT)] * 6)
+        assert sorted(type(answer).__name__ for answer in answers) == ["AlreadyReversed"] * 5 + ["Movement"]
     assert lot.on_hand == HALF_LITRE
 
 
