@@ -92,9 +92,17 @@ PINNED = {
     "bench-photo": 5,
 }
 BLOCK = {
-    **{"strip_mm": "2", "gap_mm": "2", "finished_mm": "10", "strips": "60", "length_mm": "600"},
-    **{"flatten_mm": "1", "edge_mm": "3", "rim_mm": "4", "over_mm": "1"},
-    **{"film_percent": "3", "soak_percent": "2"},
+    "strip_mm": "2",
+    "gap_mm": "2",
+    "finished_mm": "10",
+    "strips": "60",
+    "length_mm": "600",
+    "flatten_mm": "1",
+    "edge_mm": "3",
+    "rim_mm": "4",
+    "over_mm": "1",
+    "film_percent": "3",
+    "soak_percent": "2",
 }
 CUP = {"a_g": "314.5", "room_c": "20", "wanted_a_g": "313.5"}
 FRAGMENTS = {"clocks": ({}, 4), "block": (BLOCK, 5), "mix": (CUP, 12)}
