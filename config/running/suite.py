@@ -1,6 +1,7 @@
 """The command `test`: every check and test, each part with its time, and one verdict at the end."""
 
 import os
+import signal
 import subprocess
 import sys
 import time
@@ -124,6 +125,8 @@ def run_suite(options: set[str], own: list[str]) -> Iterator[tuple[str, bool]]:
 def test(arguments: list[str]) -> int:
     """Run the suite; answer 0 only if every part passed."""
     forget_shop()
+    # told to end, it ends as after Ctrl-C: the private PostgreSQL must not outlive it
+    signal.signal(signal.SIGTERM, signal.default_int_handler)
     began = time.monotonic()
     results = list(run_suite(*split(arguments)))
     failed = [name for name, passed in results if not passed]
