@@ -92,7 +92,7 @@ def features(times_min: Vector, temps_c: Vector, temp_c: float) -> Vector:
     Returns: the logarithm of the rise, then those of the times.
 
     >>> features(np.array([0.0, 10.0]), np.array([20.0, 30.0]), 20).round(2).tolist()[:3]
-    [2.3, 0.0, 0.41]
+    [2.3, 0.0, 0.92]
     """
     rise = max(float(temps_c.max()) - temp_c, 1e-3)
     moments = [first_above(times_min, temps_c, temp_c + share * rise) for share in SHARES]

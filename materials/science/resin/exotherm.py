@@ -18,6 +18,8 @@ __all__ = ["Layup", "PourPrediction", "predict_pour"]
 
 # from a judgement: hard enough to leave the mould, and cool enough
 DEMOULD_CONVERSION, DEMOULD_ABOVE_SHOP_K = 0.80, 10.0
+# thinner than this the model cures the end about twice too fast (against published films)
+FILM_MM = 3.0
 # a figure above this means "runaway": real resin foams, smokes and cracks long before
 RUNAWAY_C = 150.0
 FLUIDITY_SAMPLES = 60
@@ -59,6 +61,13 @@ class PourPrediction:
     def runaway(self) -> bool:
         """Whether the peak is so high that its figure means nothing any more."""
         return self.peak_c > RUNAWAY_C
+
+    @property
+    def handling_h(self) -> float | None:
+        """When it can be sanded or leave the mould: twice as late for a film, whose end the model hurries."""
+        if self.demould_h is None or self.depth_mm > FILM_MM:
+            return self.demould_h
+        return 2 * self.demould_h
 
 
 def predict_pour(kinetics: Kinetics, layup: Layup, horizon_h: float = 120) -> PourPrediction:

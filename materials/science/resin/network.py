@@ -15,7 +15,7 @@ class Network:
     Parameters: capacity in J/K a node; source, the heat in J that a whole cure sets free in each node that
     cures (the last ones); along, the links in W/K from each node to the next; ambient, the links to the air;
     stride and across, for a grid, the links from each node to the one `stride` further on (stride 0: none).
-    Valid for: conduction with constant properties.
+    Valid for: conduction with constant properties; three nodes or more.
 
     >>> row = Network(np.ones(3), np.zeros(2), np.ones(2), np.array([0.0, 0.0, 1.0]))
     >>> row.inert, row.flow(np.array([1.0, 2.0, 3.0]), 0.0).tolist()
@@ -62,9 +62,9 @@ class Factors:
 
     Parameters: network; diagonal, its main diagonal in W/K.
 
-    >>> row = Network(np.ones(2), np.zeros(2), np.ones(1), np.ones(2))
-    >>> Factors(row, row.diagonal()).solve(np.array([1.0, 0.0])).round(4).tolist()
-    [0.6667, 0.3333]
+    >>> row = Network(np.ones(3), np.zeros(3), np.zeros(2), np.array([1.0, 2.0, 4.0]))
+    >>> Factors(row, row.diagonal()).solve(np.ones(3)).tolist()
+    [1.0, 0.5, 0.25]
     """
 
     def __init__(self, network: Network, diagonal: Vector) -> None:

@@ -108,9 +108,9 @@ class Path:
             low, high = (low, middle) if reached(*self.at(middle)) else (middle, high)
         return high
 
-    def hottest(self, inert: int = 0) -> tuple[float, float, int]:
+    def hottest(self, inert: int = 0, until_s: float = np.inf) -> tuple[float, float, int]:
         """Time in s, temperature in K and which curing node, at the hottest; refined between the steps."""
-        temps = self.all_temps_k[:, inert:]
+        temps = self.all_temps_k[: bisect_right(self.times_s, until_s), inert:]
         top = int(temps.max(axis=1).argmax())
         best = (self.times_s[top], float(temps[top].max()), int(temps[top].argmax()))
         for left in range(max(top - 1, 0), min(top + 1, len(self.times_s) - 1)):
@@ -166,10 +166,10 @@ class March:
     Source: see the module.
 
     >>> from materials.science.resin.kinetics import Kinetics
-    >>> alone = Network(np.full(1, 1700.0), np.full(1, 3e5), np.zeros(0), np.zeros(1))
-    >>> march = March(Reaction(Kinetics(1e-3)), alone, np.array([298.15]), np.array([1e-4]), 298.15)
+    >>> alone = Network(np.full(3, 1700.0), np.full(3, 3e5), np.zeros(2), np.zeros(3))
+    >>> march = March(Reaction(Kinetics(1e-3)), alone, np.full(3, 298.15), np.full(3, 1e-4), 298.15)
     >>> path = march.until(3e6)
-    >>> round(float(path.temps_k[-1][0]) - 298.15, 1)  # 3e5/1700: all the heat stays in
+    >>> round(float(path.temps_k[-1][0]) - 298.15, 1)  # 3e5 / 1700, since no heat gets out
     176.4
     """
 
