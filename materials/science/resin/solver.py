@@ -169,8 +169,8 @@ class March:
     >>> alone = Network(np.full(3, 1700.0), np.full(3, 3e5), np.zeros(2), np.zeros(3))
     >>> march = March(Reaction(Kinetics(1e-3)), alone, np.full(3, 298.15), np.full(3, 1e-4), 298.15)
     >>> path = march.until(3e6)
-    >>> round(float(path.temps_k[-1][0]) - 298.15, 1)  # 3e5 / 1700, since no heat gets out
-    176.4
+    >>> round(float(path.temps_k[-1][0]) - 298.15, 2)  # 3e5 / 1700, since no heat gets out
+    176.45
     """
 
     def __init__(
