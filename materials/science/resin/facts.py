@@ -39,8 +39,8 @@ class LiftWindow:
 class SealWindow:
     """The seal coat's window at the time of the pour.
 
-    Parameters: since_h, since the seal coat (None: there is none); opens_h, when it is dry enough; closes_h, until when the next
-    bonds without abrading (None: not stated).
+    Parameters: since_h, since the seal coat (None: there is none); opens_h, when it is dry enough; closes_h,
+    until when the next bonds without abrading (None: not stated).
 
     >>> SealWindow(10, 6, 24).state
     'inside'
