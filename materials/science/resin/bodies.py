@@ -16,7 +16,7 @@ SIDE_W_PER_M2_K = 4.0
 CUP_HEIGHT_OVER_DIAMETER = 0.6
 CUP_AIR_W_PER_M2_K, CUP_BASE_W_PER_M2_K = 11.0, 5.0
 CUP_SHELLS = 16
-CUP_RINGS, CUP_LAYERS = 10, 12
+CUP_RINGS, CUP_LAYERS = 16, 20
 
 
 def slab(kinetics: Kinetics, layup: Layup, width_mm: float | None = None) -> Network:

@@ -127,13 +127,11 @@ def fit_cup(
     Valid for: a cup like that of pot_life_min, standing free.
     Source: least squares; the model of predict_cup.
 
-    >>> known = Kinetics(k_ref_per_s=8e-4)
+    >>> known = Kinetics(k_ref_per_s=3e-4, c=0.3, heat_j_per_kg=220_000)
     >>> cup = predict_cup(known, 100, 25)
-    >>> some = range(0, len(cup.times_min), 3)
-    >>> sheet = Datasheet(PotLife(15, 100, 25))
-    >>> fitted = fit_cup(sheet, 100, 25, [cup.times_min[i] for i in some], [cup.hottest_c[i] for i in some])
-    >>> fitted.rests_on_cup_test
-    True
+    >>> fitted = fit_cup(Datasheet(PotLife(60, 100, 25)), 100, 25, cup.times_min, cup.hottest_c)
+    >>> fitted.rests_on_cup_test, round(fitted.kinetics.heat_j_per_kg / 1000) in range(215, 226)
+    (True, True)
     """
     from materials.science.resin.cup_fit import fitted_to_cup
 

@@ -1,7 +1,7 @@
 """A thermometer in a real cup, turned into rate, heat and shape of its resin."""
 
 import math
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 
 import numpy as np
@@ -19,9 +19,9 @@ SHARES = (0.1, 0.25, 0.5, 0.75, 0.95)
 HALF = 1 + SHARES.index(0.5)
 LONGEST_MIN = 10_000
 # the search can end in a wrong valley: if it ends worse than this, it starts anew from another shape
-GOOD_PERCENT = 3.0
+GOOD_PERCENT = 2.5
 OTHER_SHAPES = (0.4, 0.03)
-MOST_TRIALS = 40
+MOST_TRIALS, MOST_POLISHES = 40, 12
 LOW = (math.log(1e-8), math.log(100e3), math.log(0.01))
 HIGH = (math.log(1e-1), math.log(500e3), math.log(2.0))
 
@@ -48,7 +48,8 @@ def fitted_to_cup(
     Returns: a CupFit.
     Raises: OutOfRange, if the readings do not warm by 10 K or their times do not rise.
     Valid for: a thermometer in the middle of the cup, which is taken for its hottest point.
-    Source: least squares within bounds (trust region reflective), over the rise and times to shares of it.
+    Source: least squares within bounds (trust region reflective), over the rise and times to shares of it,
+    then over the readings themselves.
 
     >>> fitted_to_cup(Kinetics(1e-4), 100, 25, [0, 1, 2], [25, 25, 26])
     Traceback (most recent call last):
@@ -56,30 +57,62 @@ def fitted_to_cup(
     materials.science.errors.OutOfRange: rise is 1 K, which is too low: it must be from 10 to 400 K
     """
     times, temps = checked_readings(times_min, temps_c, temp_c)
-    wanted = features(times, temps, temp_c)
-    until_min = max(float(times[-1]), 1.0)
-    count = 0
-
-    def readings_of(trial: Kinetics) -> Vector:
-        # the model is read at the same moments, so that a peak between two readings is missed by both
-        return np.interp(times, *cup_curve(trial, mass_g, temp_c, until_min))
-
-    def off(x: Vector) -> Vector:
-        nonlocal count
-        count += 1
-        return features(times, readings_of(at(kinetics, x)), temp_c) - wanted
-
-    best = CupFit(kinetics, math.inf, 0)
+    log = _Log(kinetics, mass_g, temp_c, times, temps)
+    found, misses = kinetics, math.inf
     for c in (kinetics.c, *OTHER_SHAPES):
-        start = scaled_start(replace(kinetics, c=c), mass_g, temp_c, wanted)
-        found = least_squares(off, start, bounds=(LOW, HIGH), diff_step=1e-2, max_nfev=MOST_TRIALS, xtol=1e-4)
-        fitted = at(kinetics, found.x)
-        misses = readings_of(fitted) - temps
-        residual = 100 * math.sqrt(float(np.mean(misses**2))) / (float(temps.max()) - temp_c)
-        best = min(best, CupFit(fitted, residual, 0), key=lambda fit: fit.residual_percent)
-        if best.residual_percent < GOOD_PERCENT:
+        trial = log.near(replace(kinetics, c=c))
+        own = log.misses_percent(trial)
+        found, misses = (trial, own) if own < misses else (found, misses)
+        if misses < GOOD_PERCENT:
             break
-    return replace(best, simulations=count)
+    found = log.polished(found)
+    return CupFit(found, log.misses_percent(found), log.simulations)
+
+
+class _Log:
+    """The readings of one cup, and what the model makes of them."""
+
+    def __init__(
+        self, kinetics: Kinetics, mass_g: float, temp_c: float, times_min: Vector, temps_c: Vector
+    ) -> None:
+        self.kinetics, self.mass_g, self.temp_c = kinetics, mass_g, temp_c
+        self.times_min, self.temps_c = times_min, temps_c
+        self.rise_k = float(temps_c.max()) - temp_c
+        self.wanted = features(times_min, temps_c, temp_c)
+        self.simulations = 0
+
+    def model_c(self, trial: Kinetics) -> Vector:
+        """The model at the readings' own moments, so that a peak between two of them is missed by both."""
+        self.simulations += 1
+        until_min = max(float(self.times_min[-1]), 1.0)
+        return np.interp(self.times_min, *cup_curve(trial, self.mass_g, self.temp_c, until_min))
+
+    def misses_percent(self, trial: Kinetics) -> float:
+        """The root mean square of what the model misses the readings by, as a share of their rise."""
+        misses = self.model_c(trial) - self.temps_c
+        return 100 * math.sqrt(float(np.mean(misses**2))) / self.rise_k
+
+    def near(self, start: Kinetics) -> Kinetics:
+        """The fit to the shape of the curve."""
+
+        def off(x: Vector) -> Vector:
+            own = self.model_c(at(self.kinetics, x))
+            return features(self.times_min, own, self.temp_c) - self.wanted
+
+        return self._least(off, scaled_start(start, self.mass_g, self.temp_c, self.wanted), MOST_TRIALS)
+
+    def polished(self, start: Kinetics) -> Kinetics:
+        """The fit to the readings themselves, from near by."""
+
+        def off(x: Vector) -> Vector:
+            return (self.model_c(at(self.kinetics, x)) - self.temps_c) / self.rise_k
+
+        x = np.log([start.k_ref_per_s, start.heat_j_per_kg, start.c])
+        return self._least(off, x, MOST_POLISHES)
+
+    def _least(self, off: Callable[[Vector], Vector], start: Vector, trials: int) -> Kinetics:
+        found = least_squares(off, start, bounds=(LOW, HIGH), diff_step=1e-2, xtol=1e-4, max_nfev=trials)
+        return at(self.kinetics, found.x)
 
 
 def features(times_min: Vector, temps_c: Vector, temp_c: float) -> Vector:

@@ -117,9 +117,8 @@ def test_a_sheet_stricter_than_the_model_keeps_the_plain_fit():
 def test_a_depth_that_does_not_fit_the_pot_life_is_said_in_words():
     own = fitted(240, max_depth_mm=50)
     assert own.depth_kinetics == own.kinetics
-    assert own.flags == (
-        "A pot life of 240 min and a depth of 50 mm do not fit together in this model: the depth was not used.",
-    )
+    words = "A pot life of 240 min and a depth of 50 mm do not fit together in this model"
+    assert own.flags == (f"{words}: the depth was not used.",)
 
 
 @pytest.mark.parametrize("kilojoule", [45.0, 62.0])

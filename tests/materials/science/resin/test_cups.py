@@ -55,7 +55,7 @@ def test_a_cup_as_a_sphere_gels_and_peaks_as_in_the_reference_run(minutes):
 def test_a_cup_as_a_cylinder_gels_and_peaks_as_in_the_reference_run(minutes):
     _, _, gel_min, peak_c = CUPS[minutes]
     own = resin(minutes)
-    cup = cup_cylinder(own, 100, 16, 20)
+    cup = cup_cylinder(own, 100)
     path = cup_path(own, cup, 25, 2000 * 60, Peaked(298.15))
     long = cup_path(own, cup, 25, 2000 * 60, lambda _, temps, cured: bool(cured.max() > 0.6))
     assert long.when(criterion_of(own, 25, "gel")) / 60 == percent(gel_min, 0.1)
@@ -65,7 +65,7 @@ def test_a_cup_as_a_cylinder_gels_and_peaks_as_in_the_reference_run(minutes):
 @pytest.mark.parametrize("minutes", [5, 40, 120, 360])
 def test_the_grid_of_a_predicted_cup_is_fine_enough(minutes):
     own = resin(minutes)
-    fine = cup_path(own, cup_cylinder(own, 100, 20, 24), 25, 1e5, Peaked(298.15), USUAL)
+    fine = cup_path(own, cup_cylinder(own, 100, 24, 30), 25, 1e5, Peaked(298.15), USUAL)
     found = predict_cup(own, 100, 25)
     assert found.peak_c == pytest.approx(fine.hottest()[1] - 273.15, abs=7)
     assert found.peak_min == pytest.approx(fine.hottest()[0] / 60, rel=0.01)
