@@ -233,8 +233,6 @@ def fluidity(kinetics: Kinetics, path: "Path", inert: int, gel_s: float | None) 
     from materials.science.resin.reaction import fluidity_per_pa_s
 
     times = np.linspace(path.times_s[0], gel_s or path.times_s[-1], FLUIDITY_SAMPLES)
-    thin = []
-    for time_s in times:
-        temps, cured = path.at(float(time_s))
-        thin.append(float(fluidity_per_pa_s(kinetics, cured, temps[inert:]).mean()))
+    temps, cured = path.many(times)
+    thin = fluidity_per_pa_s(kinetics, cured, temps[:, inert:]).mean(axis=1)
     return float(np.trapezoid(thin, times))

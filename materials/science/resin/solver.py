@@ -9,6 +9,7 @@ from bisect import bisect_right
 from collections.abc import Callable
 from dataclasses import dataclass, field
 from functools import cached_property
+from typing import Any
 
 import numpy as np
 
@@ -40,7 +41,8 @@ class Tolerance:
 
 
 USUAL, FINE = Tolerance(), Tolerance.scaled(1e-4)
-PEAK_SAMPLES = 33
+PEAK_SAMPLES = 65
+NEAR_SHARE = 1e-5  # how exactly a moment is found, of the time until then
 # what a watcher sees after each step: time in s, temperatures of all nodes in K, conversions
 Watch = Callable[[float, Vector, Vector], bool]
 # temperatures, conversions, heat lost; and heating, rate, and the rate's slopes
@@ -69,23 +71,23 @@ class Path:
     def at(self, time_s: float) -> tuple[Vector, Vector]:
         """Temperatures and conversions at a moment, by cubic Hermite interpolation."""
         left = min(max(bisect_right(self.times_s, time_s) - 1, 0), len(self.times_s) - 2)
-        span = self.times_s[left + 1] - self.times_s[left]
-        x = (time_s - self.times_s[left]) / span
-        start, end = (1 + 2 * x) * (1 - x) ** 2, x * x * (3 - 2 * x)
-        slope_start, slope_end = x * (1 - x) ** 2 * span, x * x * (x - 1) * span
-        temps = (
-            start * self.temps_k[left]
-            + end * self.temps_k[left + 1]
-            + slope_start * self.temp_slopes[left]
-            + slope_end * self.temp_slopes[left + 1]
+        start_s, end_s = self.times_s[left], self.times_s[left + 1]
+        shares = hermite((time_s - start_s) / (end_s - start_s), end_s - start_s)
+        return (
+            mixed(shares, self.temps_k, self.temp_slopes, left),
+            mixed(shares, self.conversions, self.conversion_slopes, left),
         )
-        conversions = (
-            start * self.conversions[left]
-            + end * self.conversions[left + 1]
-            + slope_start * self.conversion_slopes[left]
-            + slope_end * self.conversion_slopes[left + 1]
+
+    def many(self, times_s: Vector) -> tuple[Vector, Vector]:
+        """The same for many moments at once: a row a moment."""
+        steps = np.array(self.times_s)
+        left = np.clip(np.searchsorted(steps, times_s, side="right") - 1, 0, len(steps) - 2)
+        span = steps[left + 1] - steps[left]
+        shares = [share[:, None] for share in hermite((times_s - steps[left]) / span, span)]
+        return (
+            mixed(shares, self.all_temps_k, np.array(self.temp_slopes), left),
+            mixed(shares, self.all_conversions, np.array(self.conversion_slopes), left),
         )
-        return temps, conversions
 
     def when(self, reached: Callable[[Vector, Vector], bool], after_s: float = 0) -> float | None:
         """The first moment from after_s on at which the state meets a condition; None if it never does."""
@@ -102,7 +104,7 @@ class Path:
         low = max(after_s, self.times_s[first - 1]) if first else after_s
         high = self.times_s[first]
         for _ in range(50):
-            if high - low <= 1e-3:
+            if high - low <= NEAR_SHARE * high:
                 break
             middle = (low + high) / 2
             low, high = (low, middle) if reached(*self.at(middle)) else (middle, high)
@@ -112,15 +114,14 @@ class Path:
         """Time in s, temperature in K and which curing node, at the hottest; refined between the steps."""
         temps = self.all_temps_k[: bisect_right(self.times_s, until_s), inert:]
         top = int(temps.max(axis=1).argmax())
-        best = (self.times_s[top], float(temps[top].max()), int(temps[top].argmax()))
-        for left in range(max(top - 1, 0), min(top + 1, len(self.times_s) - 1)):
-            span = self.times_s[left + 1] - self.times_s[left]
-            for i in range(1, PEAK_SAMPLES):
-                time_s = self.times_s[left] + span * i / PEAK_SAMPLES
-                now = self.at(time_s)[0][inert:]
-                if now.max() > best[1]:
-                    best = (time_s, float(now.max()), int(now.argmax()))
-        return best
+        around = self.times_s[max(top - 1, 0) : top + 2]
+        if len(around) < 2:
+            return self.times_s[top], float(temps[top].max()), int(temps[top].argmax())
+        moments = np.append(np.linspace(around[0], around[-1], PEAK_SAMPLES), self.times_s[top])
+        moments = moments[moments <= until_s]
+        near = self.many(moments)[0][:, inert:]
+        moment, node = np.unravel_index(int(near.argmax()), near.shape)
+        return float(moments[moment]), float(near[moment, node]), int(node)
 
     @cached_property
     def all_temps_k(self) -> Vector:
@@ -131,6 +132,36 @@ class Path:
     def all_conversions(self) -> Vector:
         """The conversions as one array: a row a step."""
         return np.array(self.conversions)
+
+
+def hermite(x: Any, span: Any) -> tuple[Any, Any, Any, Any]:
+    """The shares of both ends and of both slopes at a part of the way.
+
+    Parameters: x, from 0 to 1; span, the length of the way (numbers or arrays).
+    Returns: shares of start, end, slope at the start, slope at the end.
+    Source: cubic Hermite interpolation.
+
+    >>> hermite(0.5, 2.0)
+    (0.5, 0.5, 0.25, -0.25)
+    """
+    left = 1 - x
+    return (1 + 2 * x) * left * left, x * x * (3 - 2 * x), x * left * left * span, -x * x * left * span
+
+
+def mixed(shares: Any, values: Any, slopes: Any, left: Any) -> Vector:
+    """What lies between two steps.
+
+    Parameters: shares, from hermite; values and slopes of all steps; left, the step before.
+    Returns: the values there.
+
+    >>> mixed(hermite(0.5, 2.0), np.array([[0.0], [2.0]]), np.array([[1.0], [1.0]]), 0).tolist()
+    [1.0]
+    """
+    start, end, at_start, at_end = shares
+    found: Vector = (
+        start * values[left] + end * values[left + 1] + at_start * slopes[left] + at_end * slopes[left + 1]
+    )
+    return found
 
 
 class Peaked:
