@@ -22,6 +22,8 @@ LONGEST_MIN = 10_000
 GOOD_PERCENT = 2.5
 OTHER_SHAPES = (0.4, 0.03)
 MOST_TRIALS, MOST_POLISHES = 40, 12
+# as shares of the logarithms: each is about a hundredth of rate, heat and shape themselves
+SMALL_STEPS = (1e-3, 8e-4, 4e-3)
 LOW = (math.log(1e-8), math.log(100e3), math.log(0.01))
 HIGH = (math.log(1e-1), math.log(500e3), math.log(2.0))
 
@@ -111,7 +113,9 @@ class _Log:
         return self._least(off, x, MOST_POLISHES)
 
     def _least(self, off: Callable[[Vector], Vector], start: Vector, trials: int) -> Kinetics:
-        found = least_squares(off, start, bounds=(LOW, HIGH), diff_step=1e-2, xtol=1e-4, max_nfev=trials)
+        found = least_squares(
+            off, start, bounds=(LOW, HIGH), diff_step=SMALL_STEPS, xtol=1e-4, max_nfev=trials
+        )
         return at(self.kinetics, found.x)
 
 

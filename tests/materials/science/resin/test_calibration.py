@@ -186,12 +186,13 @@ def readings(kinetics, every_min):
     return times.tolist(), np.interp(times, cup.times_min, cup.hottest_c).tolist()
 
 
+@pytest.mark.slow  # about 8 s for the three
 @pytest.mark.parametrize(
     ("known", "minutes", "every_min"),
     [
         (Kinetics(8e-4), 20, 0.5),
         (Kinetics(3e-4, c=0.3, heat_j_per_kg=220_000), 60, 1),
-        (Kinetics(1e-4, c=0.05, heat_j_per_kg=380_000), 100, 5),
+        (Kinetics(1e-4, c=0.05, heat_j_per_kg=380_000), 100, 2),
     ],
 )
 def test_a_thermometer_in_a_cup_gives_back_heat_and_pot_life(known, minutes, every_min):
@@ -203,6 +204,7 @@ def test_a_thermometer_in_a_cup_gives_back_heat_and_pot_life(known, minutes, eve
     assert pot_life_min(own.kinetics, 100, 25) == pytest.approx(pot_life_min(known, 100, 25), rel=0.03)
 
 
+@pytest.mark.slow  # about 3 s
 def test_after_a_cup_test_the_safe_side_is_the_fit_with_more_heat():
     own = fit_cup(Datasheet(PotLife(20, **CUP)), 100, 25, *readings(Kinetics(8e-4), 1))
     safe = cautious_after_cup(own)

@@ -172,6 +172,7 @@ def written():
     return "\n".join(lines)
 
 
+@pytest.mark.slow  # about 6 s with the next
 def test_the_report_on_measured_cups_says_what_it_computes(capsys):
     text = written()
     with capsys.disabled():
@@ -189,6 +190,7 @@ def test_the_report_on_measured_cups_says_what_it_computes(capsys):
         )
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("band", BANDS)
 def test_the_report_names_each_cup_that_it_leaves_out(band):
     assert len(cups(band)) == len(table()) == 12

@@ -54,7 +54,6 @@ def unit_cell(kinetics, layup):
     )
 
 
-@pytest.mark.slow  # about 4 s for the four
 @pytest.mark.parametrize(
     ("minutes", "strip_mm", "gap_mm", "printed_c", "spread_k"),
     [(40, 1, 1, 112.73, 0.3), (40, 0.6, 1.5, 152.41, 1.1), (40, 3, 3, 113.05, 2.8), (10, 3, 3, 130.6, 14)],
