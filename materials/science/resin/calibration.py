@@ -124,8 +124,8 @@ def fit_cup(
     temps_c, read at those times (six or more).
     Returns: a Calibration marked as resting on a cup test; its residual is that of the readings' rise.
     Raises: OutOfRange, NotReproducible.
-    Valid for: a cup like that of pot_life_min, standing free, read at least a hundred times until its peak; in
-    a cup that runs away fewer readings leave the heat open by a tenth.
+    Valid for: a cup like that of pot_life_min, standing free, read at least a hundred times until its peak;
+    in a cup that runs away fewer readings leave the heat open by a tenth.
     Source: least squares; the model of predict_cup.
 
     >>> known = Kinetics(k_ref_per_s=3e-4, c=0.3, heat_j_per_kg=220_000)
