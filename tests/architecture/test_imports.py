@@ -21,7 +21,7 @@ ALLOWED = {
         "heapq",
     ),
     *("hashlib", "html", "itertools", "json", "math", "operator", "re", "statistics", "struct", "typing"),
-    *("numpy", "scipy"),
+    *("numpy", "scipy", "zoneinfo"),
 }
 READERS = {"materials.science.reference.load": {"csv", "pathlib"}}
 
