@@ -20,7 +20,19 @@ ALLOWED = {
         "functools",
         "heapq",
     ),
-    *("hashlib", "html", "itertools", "json", "math", "operator", "re", "statistics", "struct", "typing"),
+    *(
+        "hashlib",
+        "html",
+        "itertools",
+        "json",
+        "math",
+        "operator",
+        "re",
+        "statistics",
+        "struct",
+        "typing",
+        "zoneinfo",
+    ),
     *("numpy", "scipy"),
 }
 READERS = {"materials.science.reference.load": {"csv", "pathlib"}}
