@@ -258,13 +258,14 @@ class _Pass:
             if last != node or begun is None:
                 continue
             end = self.end[node] if self.start[node] is not None else self.end_of_block(first)
-            if amount > self.grid.capacity[resource]:
-                self.no_place(first, [(resource, amount)])
-                return first
-            busy = self.board.last_conflict(resource, amount, begun, end)
-            if busy and self.grid.fixed[first] is None:
-                self.floor[first] = busy
-                return first
+            if self.grid.fixed[first] is None:
+                if amount > self.grid.capacity[resource]:
+                    self.no_place(first, [(resource, amount)])
+                    return first
+                busy = self.board.last_conflict(resource, amount, begun, end)
+                if busy:
+                    self.floor[first] = busy
+                    return first
             self.board.take(resource, amount, begun, end)
         return None
 

@@ -1,0 +1,181 @@
+"""Whether a plan keeps everything it must: worked out from moments alone, without the planner's grid."""
+
+from collections import defaultdict
+from collections.abc import Iterator, Sequence
+from datetime import datetime, timedelta
+
+from projects.planning.calendar import in_utc
+from projects.planning.curing import cure_rate, temperature_steps
+from projects.planning.grid import SANDING_MINUTES
+from projects.planning.plan import Plan
+from projects.planning.steps import Cure, Instance, Link, Span, Task
+
+# what rounding may be off by
+TOLERANCE = timedelta(milliseconds=10)
+TOLERANCE_H = 1e-5
+
+
+def check_plan(instance: Instance, plan: Plan) -> list[str]:
+    """What is wrong with a plan, one sentence each; nothing for one that can be trusted.
+
+    Parameters: instance; plan, made of it.
+    Returns: sentences. What has begun is taken as it is: people do work late.
+    Source: the rules of the model, each looked at by itself.
+
+    >>> from datetime import UTC
+    >>> from projects.planning.calendar import Calendar
+    >>> day = datetime(2026, 3, 3, 8, tzinfo=UTC)
+    >>> saw = Task("saw", "lamp", "Saw", "hands_on", 60)
+    >>> instance = Instance(day, [saw], [], [], {}, Calendar([]), None, {}, {})
+    >>> check_plan(instance, Plan({"saw": day}, {"saw": day + timedelta(hours=1)}, (), (), 60, {}))
+    ['Saw lies outside opening hours']
+    """
+    return list(_faults(instance, plan))
+
+
+def _faults(instance: Instance, plan: Plan) -> Iterator[str]:
+    relaxed = {(link.before, link.after) for link, _, _ in plan.relaxed}
+    sanded = {after for _, after in relaxed}
+    for task in sorted(instance.tasks, key=lambda task: task.id):
+        yield from _task_faults(instance, plan, task, task.id in sanded)
+    causes: dict[str, int] = defaultdict(int)
+    for link in instance.links:
+        causes[link.after] += 1
+    for link in instance.links:
+        alone = causes[link.after] == 1
+        yield from _link_faults(instance, plan, link, alone, (link.before, link.after) in relaxed)
+    yield from _missing_faults(instance, plan)
+    yield from _crowding(instance, plan)
+
+
+def _parts(plan: Plan, name: str) -> Sequence[tuple[datetime, datetime]]:
+    begun, ended = plan.starts.get(name), plan.ends.get(name)
+    if begun is None or ended is None:
+        return []
+    return plan.parts.get(name, [(begun, ended)])
+
+
+def _task_faults(instance: Instance, plan: Plan, task: Task, sanded: bool) -> Iterator[str]:
+    parts = _parts(plan, task.id)
+    if not parts:
+        return
+    if task.fixed_start is not None:
+        if parts[0][0] != in_utc(task.fixed_start):
+            yield f"{task.name} has begun and was moved"
+        return
+    wanted = task.minutes + (SANDING_MINUTES if sanded and task.kind == "hands_on" else 0)
+    taken = sum((end - begun for begun, end in parts), timedelta()).total_seconds() / 60
+    if not wanted - 1e-6 <= taken < wanted + instance.calendar.minutes * (len(parts) + int(sanded)):
+        yield f"{task.name} takes {taken:g} min instead of {wanted:g}"
+    if len(parts) > 1 and not task.splittable:
+        yield f"{task.name} is cut in parts"
+    if any(later[0] < earlier[1] for earlier, later in zip(parts[:-1], parts[1:], strict=True)):
+        yield f"{task.name} overlaps itself"
+    least = max(in_utc(instance.start), in_utc(task.release or instance.start))
+    if parts[0][0] < least:
+        yield f"{task.name} starts too early"
+    if task.kind == "hands_on":
+        sessions = instance.calendar.sessions
+        inside = [any(a <= begun and end <= b for a, b in sessions) for begun, end in parts]
+        if not all(inside):
+            yield f"{task.name} lies outside opening hours"
+
+
+def _cured(instance: Instance, cure: Cure, begun: datetime, until: datetime) -> float:
+    """The hours at the sheet's temperature that go by between two moments: step by step."""
+    if until <= begun:
+        return 0.0
+    if instance.climate is None:
+        return (until - begun).total_seconds() / 3600
+    steps = temperature_steps(instance.climate, begun, until)
+    edges = [begun, *(at for at, _ in steps[1:]), until]
+    spans = zip(edges[:-1], edges[1:], steps, strict=True)
+    return sum(
+        (b - a).total_seconds() / 3600 * cure_rate(temp_c, cure.at_c, cure.law) for a, b, (_, temp_c) in spans
+    )
+
+
+def _link_faults(instance: Instance, plan: Plan, link: Link, alone: bool, relaxed: bool) -> Iterator[str]:
+    tasks = {task.id: task for task in instance.tasks if task.id in (link.before, link.after)}
+    before, after = tasks[link.before], tasks[link.after]
+    ends, at = plan.ends.get(link.before), plan.starts.get(link.after)
+    if at is None or after.fixed_start is not None:
+        return
+    if ends is None:
+        yield f"{after.name} is planned although {before.name} is not"
+        return
+    parts = _parts(plan, link.before)
+    # the last part of a step may end a little earlier than the grid says
+    real_end = min(ends, in_utc(parts[0][0]) + timedelta(minutes=before.minutes)) if len(parts) == 1 else ends
+    waited = at - ends
+    if waited < timedelta(minutes=link.open_minutes) - TOLERANCE:
+        yield f"{after.name} starts before {link.label or before.name} allows"
+    if link.cure is not None and _cured(instance, link.cure, ends, at) < link.cure.open_h - TOLERANCE_H:
+        yield f"{after.name} starts before {link.label or before.name} has cured"
+    if after.kind == "passive" and alone and not relaxed and not _at_once(instance, link, ends, at):
+        yield f"{after.name} does not start as its cause ends"
+    if relaxed:
+        return
+    if link.close_minutes is not None and at - real_end > timedelta(minutes=link.close_minutes) + TOLERANCE:
+        yield f"{after.name} starts after its window has closed"
+    close_h = None if link.cure is None else link.cure.close_h
+    if link.cure is not None and close_h is not None:
+        over_h = _cured(instance, link.cure, real_end, at) - close_h
+        if over_h > TOLERANCE_H:
+            yield f"{after.name} starts after its cure has closed the window"
+
+
+def _at_once(instance: Instance, link: Link, ends: datetime, at: datetime) -> bool:
+    """Whether a passive step starts within one step of the grid after it may."""
+    earlier = at - timedelta(minutes=instance.calendar.minutes)
+    too_early = earlier - ends < timedelta(minutes=link.open_minutes) - TOLERANCE
+    if link.cure is not None:
+        too_early = too_early or _cured(instance, link.cure, ends, earlier) < link.cure.open_h - TOLERANCE_H
+    return too_early or earlier < ends
+
+
+def _missing_faults(instance: Instance, plan: Plan) -> Iterator[str]:
+    """Steps without a place that are neither behind a hard window nor told of."""
+    excused = {link.after for link, _, _ in plan.blocked} | set(plan.unplaced)
+    after = defaultdict(list)
+    for link in instance.links:
+        after[link.before].append(link.after)
+    waiting = list(excused)
+    while waiting:
+        for later in after[waiting.pop()]:
+            if later not in excused:
+                excused.add(later)
+                waiting.append(later)
+    for task in instance.tasks:
+        if plan.starts.get(task.id) is None and task.id not in excused:
+            yield f"{task.name} has no place and nothing says why"
+
+
+def _crowding(instance: Instance, plan: Plan) -> Iterator[str]:
+    """Moments at which more is taken than there is, begun work put aside."""
+    fixed = {task.id for task in instance.tasks if task.fixed_start is not None}
+    takes: dict[str, list[tuple[datetime, datetime, int, bool]]] = defaultdict(list)
+    for task in instance.tasks:
+        for begun, end in _parts(plan, task.id):
+            for resource, amount in task.needs.items():
+                takes[resource].append((begun, end, amount, task.id in fixed))
+    for span in instance.spans:
+        held = _held(plan, span)
+        if held is not None:
+            takes[span.resource].append((*held, span.amount, span.first in fixed))
+    for resource, taken in sorted(takes.items()):
+        for begun, _, _, _ in taken:
+            now = [each for each in taken if each[0] <= begun < each[1]]
+            if _planned_too_much(now, instance.capacity(resource)):
+                yield f"more {resource} than there are at {begun:%Y-%m-%d %H:%M}"
+
+
+def _planned_too_much(now: Sequence[tuple[datetime, datetime, int, bool]], capacity: int) -> bool:
+    """Whether something that could be moved takes what is not there."""
+    begun = sum(amount for _, _, amount, fixed in now if fixed)
+    return sum(amount for _, _, amount, fixed in now if not fixed) > max(0, capacity - begun)
+
+
+def _held(plan: Plan, span: Span) -> tuple[datetime, datetime] | None:
+    begun, end = plan.starts.get(span.first), plan.ends.get(span.last)
+    return None if begun is None or end is None else (begun, end)
