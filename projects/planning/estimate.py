@@ -103,6 +103,7 @@ def finish_range(instance: Instance, plan: Plan, samples: int = 2000, seed: int 
     Source: Monte Carlo over triangular durations.
 
     >>> from datetime import UTC
+    >>> from projects.planning.calendar import Calendar
     >>> from projects.planning.solver import make_plan
     >>> day = datetime(2026, 3, 3, 8, tzinfo=UTC)
     >>> shop = Calendar([(day, day + timedelta(hours=8))])

@@ -28,7 +28,7 @@ def why_not(link: Link, plan: Plan) -> str:
     >>> opened = {("a", "b"): datetime(2026, 3, 3, 20, tzinfo=UTC)}
     >>> plan = Plan({"a": at, "b": needed}, {"a": at, "b": needed}, ((link, needed, closed),), (), 0, {},
     ...             opened=opened, names=names, zone="Europe/Berlin")
-    >>> print(why_not(link, plan).split(" This would")[0])
+    >>> print(why_not(link, plan).split(" So the plan")[0])
     pour 1 ends Tue 03 Mar 18:00; pour 2 must start Tue 21:00 – Wed 04:30 (recoat window). The earliest \
 the plan can do it is Wed 08:00, 210 min after the window closes.
     """
