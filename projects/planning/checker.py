@@ -71,8 +71,10 @@ def _task_faults(instance: Instance, plan: Plan, task: Task, sanded: bool) -> It
         yield f"{task.name} is cut in parts"
     if any(later[0] < earlier[1] for earlier, later in zip(parts[:-1], parts[1:], strict=True)):
         yield f"{task.name} overlaps itself"
-    least = max(in_utc(instance.start), in_utc(task.release or instance.start))
-    if parts[0][0] < least:
+    # what goes by itself behind a cause may have begun before the plan does
+    behind = task.kind == "passive" and any(link.after == task.id for link in instance.links)
+    least = [in_utc(moment) for moment in (task.release, None if behind else instance.start) if moment]
+    if any(parts[0][0] < moment for moment in least):
         yield f"{task.name} starts too early"
     if task.kind == "hands_on":
         sessions = instance.calendar.sessions

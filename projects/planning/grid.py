@@ -16,6 +16,7 @@ from projects.planning.steps import Instance, Link, Task
 PART_MINUTES = 60
 # sanding a face whose window has closed, before the next coat (judgement, no source)
 SANDING_MINUTES = 45
+LONG_AGO = 0
 # what a float may be off by, in slots: a third of a millisecond
 CLOSE_ENOUGH = 1e-6
 
@@ -176,8 +177,9 @@ def on_grid(instance: Instance) -> Grid:
     grid.resources = sorted(wanted)
     grid.capacity = [instance.capacity(name) for name in grid.resources]
     tasks = {task.id: task for task in instance.tasks}
+    caused = {link.after for link in instance.links}
     for name in instance.order:
-        _add_nodes(grid, instance, tasks[name])
+        _add_nodes(grid, instance, tasks[name], caused)
     _add_edges(grid, instance, tasks)
     number = {name: index for index, name in enumerate(grid.resources)}
     grid.spans = [
@@ -196,7 +198,7 @@ def _parts(task: Task) -> list[float]:
     return [PART_MINUTES] * int(whole) + ([rest] if rest or not whole else [])
 
 
-def _add_nodes(grid: Grid, instance: Instance, task: Task) -> None:
+def _add_nodes(grid: Grid, instance: Instance, task: Task, caused: set[str]) -> None:
     calendar = instance.calendar
     number = {name: index for index, name in enumerate(grid.resources)}
     grid.first_node[task.id] = grid.nodes
@@ -209,9 +211,9 @@ def _add_nodes(grid: Grid, instance: Instance, task: Task) -> None:
         grid.slots.append(slots)
         grid.fixed.append(fixed)
         grid.calendar_bound.append(task.kind == "hands_on" and fixed is None)
-        grid.release.append(
-            grid.start if task.release is None else max(grid.start, calendar.slot_up(task.release))
-        )
+        # what goes by itself behind a cause may have begun before the plan does
+        least = LONG_AGO if task.kind == "passive" and task.id in caused else grid.start
+        grid.release.append(least if task.release is None else max(least, calendar.slot_up(task.release)))
         grid.needs.append(sorted((number[name], amount) for name, amount in task.needs.items()))
         grid.into.append([])
         grid.out_of.append([])

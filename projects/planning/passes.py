@@ -135,7 +135,7 @@ def misfit(grid: Grid, calendar: Calendar, relief: Relief, node: int) -> str:
     'no opening left in the calendar'
     """
     if calendar.opens and length(grid, relief, node) > calendar.longest:
-        return TOO_LONG
+        return f"{TOO_LONG}, with the sanding before it" if node in relief.extra else TOO_LONG
     return NO_OPENING
 
 

@@ -51,19 +51,22 @@ def make_plan(
     grid = on_grid(instance)
     relief = Relief.of(instance.calendar)
     rules = six_rules(instance, grid, relief)
-    floor = None
-    if previous is not None:
-        order, floor = _as_before(instance, grid, previous, frozen_until, rules[0])
-        rules = [order, *(rules if iterations else [])]
     serial = Serial(grid, instance.calendar, relief)
-    tried = [_try(instance, serial, order, floor) for order in rules]
+    floor, tried = grid.release, []
+    if previous is not None:
+        order, floor, still = _as_before(instance, grid, previous, frozen_until, rules[0])
+        # once as early as the old order allows, once with nothing earlier than it was
+        tried = [_try(instance, serial, order, floor), _try(instance, serial, order, still)]
+        pinned = {node: at for node, at in enumerate(order) if at < PINNED / 2}
+        rules = [[pinned.get(n, at) for n, at in enumerate(rule)] for rule in rules] if iterations else []
+    tried += [_try(instance, serial, order, floor) for order in rules]
     best = sorted(tried, key=lambda each: each[0])[:BEST_KEPT]
     best = _improved(instance, serial, best, floor, iterations, seed)
     _, _, starts, given_up = best[0]
     return told(instance, grid, starts, given_up)
 
 
-def _try(instance: Instance, serial: Serial, order: Sequence[float], floor: Sequence[int] | None) -> Tried:
+def _try(instance: Instance, serial: Serial, order: Sequence[float], floor: Sequence[int]) -> Tried:
     """One pass, and how good it is: what has no place counts most, then windows missed, then time."""
     starts, relief = serial.run(order, floor)
     objective = cost(instance, finishes(serial.grid, relief, starts, instance.calendar))
@@ -73,9 +76,12 @@ def _try(instance: Instance, serial: Serial, order: Sequence[float], floor: Sequ
 
 def _as_before(
     instance: Instance, grid: Grid, previous: Plan, frozen_until: datetime | None, rule: Sequence[float]
-) -> tuple[list[float], list[int]]:
-    """The order of an earlier plan, and where its first steps stay; new steps come by the rule given."""
-    calendar, order, floor = instance.calendar, list(rule), list(grid.release)
+) -> tuple[list[float], list[int], list[int]]:
+    """The order of an earlier plan, where its first steps stay, and where all of its steps were.
+
+    New steps come by the rule given.
+    """
+    calendar, order, floor, still = instance.calendar, list(rule), list(grid.release), list(grid.release)
     frozen = None if frozen_until is None else calendar.slot_up(frozen_until)
     for name, first in grid.first_node.items():
         begun = previous.starts.get(name)
@@ -85,17 +91,18 @@ def _as_before(
         for node in range(first, grid.last_node[name] + 1):
             at = calendar.slot_up(pieces[min(node - first, len(pieces) - 1)][0])
             order[node] = float(at)
+            still[node] = max(still[node], at)
             if frozen is not None and at < frozen:
                 order[node] = PINNED + at
                 floor[node] = max(floor[node], at)
-    return order, floor
+    return order, floor, still
 
 
 def _improved(
     instance: Instance,
     serial: Serial,
     best: list[Tried],
-    floor: Sequence[int] | None,
+    floor: Sequence[int],
     iterations: int,
     seed: int,
 ) -> list[Tried]:
