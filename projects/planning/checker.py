@@ -43,7 +43,8 @@ def _faults(instance: Instance, plan: Plan) -> Iterator[str]:
         causes[link.after] += 1
     for link in instance.links:
         alone = causes[link.after] == 1
-        yield from _link_faults(instance, plan, link, alone, (link.before, link.after) in relaxed)
+        sanding = SANDING_MINUTES if link.before in sanded else 0
+        yield from _link_faults(instance, plan, link, alone, (link.before, link.after) in relaxed, sanding)
     yield from _missing_faults(instance, plan)
     yield from _crowding(instance, plan)
 
@@ -97,7 +98,9 @@ def _cured(instance: Instance, cure: Cure, begun: datetime, until: datetime) -> 
     )
 
 
-def _link_faults(instance: Instance, plan: Plan, link: Link, alone: bool, relaxed: bool) -> Iterator[str]:
+def _link_faults(
+    instance: Instance, plan: Plan, link: Link, alone: bool, relaxed: bool, sanding: float
+) -> Iterator[str]:
     tasks = {task.id: task for task in instance.tasks if task.id in (link.before, link.after)}
     before, after = tasks[link.before], tasks[link.after]
     ends, at = plan.ends.get(link.before), plan.starts.get(link.after)
@@ -108,7 +111,11 @@ def _link_faults(instance: Instance, plan: Plan, link: Link, alone: bool, relaxe
         return
     parts = _parts(plan, link.before)
     # the last part of a step may end a little earlier than the grid says
-    real_end = min(ends, in_utc(parts[0][0]) + timedelta(minutes=before.minutes)) if len(parts) == 1 else ends
+    real_end = (
+        min(ends, in_utc(parts[0][0]) + timedelta(minutes=before.minutes + sanding))
+        if len(parts) == 1
+        else ends
+    )
     waited = at - ends
     if waited < timedelta(minutes=link.open_minutes) - TOLERANCE:
         yield f"{after.name} starts before {link.label or before.name} allows"
