@@ -1,43 +1,86 @@
-"""The usual temperatures of a shop by day and by night, set right by readings."""
+"""The shop's air through day and night: its usual temperatures, and what was measured."""
 
+from bisect import bisect_right
 from dataclasses import dataclass
-from datetime import datetime, time
+from datetime import datetime, time, timedelta
+from functools import cached_property
+from zoneinfo import ZoneInfo
 
 from materials.science.errors import checked
 
-COLDEST_C, WARMEST_C = -10, 60
+Reading = tuple[datetime, float]
+# judgements: between two readings no further apart the air is taken to have gone straight from one to the
+# other; after the last one its difference from the usual holds for so long
+BRIDGE = timedelta(hours=6)
+HOLD = timedelta(hours=3)
 
 
 @dataclass(frozen=True)
 class Climate:
-    """How warm a shop is: one figure by day, one by night, and what a thermometer said.
+    """What temperature a shop has at any moment.
 
-    Parameters: day_c and night_c in °C; day_from and day_to, the wall times between which it is day;
-    zone, the IANA name of the shop's time zone; readings, pairs of an aware moment and a temperature in
-    °C, measured or forecast. A reading holds from its moment until the next reading or until day turns to
-    night or night to day, whichever comes first.
-    Raises: OutOfRange beyond -10 to 60 °C; ValueError for a reading without a zone.
-    Valid for: two steps a day; a heater that runs otherwise is told by readings.
-    Source: a judgement, no source.
+    Parameters: day_c, from day_from to day_to by the shop's clock; night_c, otherwise; zone, an IANA name;
+    readings, pairs of an aware datetime and °C, in any order.
+    Raises: OutOfRange; ZoneInfoNotFoundError; ValueError for a reading without a zone.
+    Valid for: a heated room with two usual temperatures.
+    Source: none; what bridges two readings is a judgement.
 
-    >>> shop = Climate(19, 15, time(7), time(19), "Europe/Berlin")
-    >>> shop.day_c, shop.night_c, shop.readings
-    (19, 15, ())
+    >>> from datetime import UTC
+    >>> shop = Climate(20, 15, time(7), time(19), "Europe/Berlin")
+    >>> shop.temp_c(datetime(2025, 1, 10, 12, tzinfo=UTC)), shop.temp_c(datetime(2025, 1, 10, 22, tzinfo=UTC))
+    (20, 15)
     """
 
     day_c: float
     night_c: float
-    day_from: time = time(7)
-    day_to: time = time(19)
-    zone: str = "UTC"
-    readings: tuple[tuple[datetime, float], ...] = ()
+    day_from: time
+    day_to: time
+    zone: str
+    readings: tuple[Reading, ...] = ()
 
     def __post_init__(self) -> None:
-        checked("day_c", self.day_c, COLDEST_C, WARMEST_C, "°C")
-        checked("night_c", self.night_c, COLDEST_C, WARMEST_C, "°C")
-        ordered = tuple(sorted((moment, temp_c) for moment, temp_c in self.readings))
-        for moment, temp_c in ordered:
-            checked("temp_c", temp_c, COLDEST_C, WARMEST_C, "°C")
-            if moment.tzinfo is None:
+        checked("day_c", self.day_c, -30, 60, "°C")
+        checked("night_c", self.night_c, -30, 60, "°C")
+        for at, measured_c in self.readings:
+            checked("reading_c", measured_c, -30, 60, "°C")
+            if at.tzinfo is None:
                 raise ValueError("a reading needs a moment with its time zone")
-        object.__setattr__(self, "readings", ordered)
+        ZoneInfo(self.zone)
+
+    @cached_property
+    def _sorted(self) -> tuple[Reading, ...]:
+        return tuple(sorted(self.readings))
+
+    @cached_property
+    def _moments(self) -> tuple[datetime, ...]:
+        return tuple(at for at, _ in self._sorted)
+
+    def usual_c(self, at: datetime) -> float:
+        """The usual temperature at a moment, °C; a day that ends before it begins runs past midnight."""
+        clock = at.astimezone(ZoneInfo(self.zone)).time()
+        if self.day_from <= self.day_to:
+            by_day = self.day_from <= clock < self.day_to
+        else:
+            by_day = clock >= self.day_from or clock < self.day_to
+        return self.day_c if by_day else self.night_c
+
+    def temp_c(self, at: datetime) -> float:
+        """The temperature at a moment, °C: measured where it was, else the usual."""
+        after = bisect_right(self._moments, at)
+        if after == 0:
+            return self.usual_c(at)
+        before_at, before_c = self._sorted[after - 1]
+        if after < len(self._sorted):
+            next_at, next_c = self._sorted[after]
+            if next_at - before_at <= BRIDGE:
+                share = (at - before_at) / (next_at - before_at)
+                return before_c + share * (next_c - before_c)
+        if at - before_at <= HOLD:
+            return self.usual_c(at) + before_c - self.usual_c(before_at)
+        return self.usual_c(at)
+
+    def lowest_c(self, start: datetime, end: datetime, every: timedelta = timedelta(minutes=15)) -> float:
+        """The lowest temperature from one moment to another, °C."""
+        checked("span_h", (end - start) / timedelta(hours=1), 0, 24 * 400, "h")
+        count = int((end - start) / every)
+        return min(self.temp_c(at) for at in (*(start + i * every for i in range(count + 1)), end))

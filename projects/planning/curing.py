@@ -2,16 +2,17 @@
 
 import math
 from bisect import bisect_right
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from datetime import date, datetime, time, timedelta
 from functools import lru_cache
+from itertools import zip_longest
 from typing import Any
 from zoneinfo import ZoneInfo
 
 import numpy as np
 from numpy.typing import NDArray
 
-from materials.science.climate import Climate
+from materials.science.climate import BRIDGE, HOLD, Climate
 from materials.science.errors import UnknownName, checked
 from projects.planning.calendar import EPOCH, in_utc, wall_instant
 
@@ -19,7 +20,10 @@ GAS_J_PER_MOL_K = 8.314462618  # CODATA 2018, exact
 ZERO_C_IN_K = 273.15
 # over 26 published ratios of times at two temperatures 50 kJ/mol is the better middle than 55
 ACTIVATION_J_PER_MOL = 50_000.0
-COLDEST_C, WARMEST_C = -10, 60
+COLDEST_C, WARMEST_C = -30, 60
+# between two near readings the air goes straight: in steps this long
+STEP = timedelta(minutes=5)
+Steps = list[tuple[datetime, float]]
 Floats = NDArray[np.float64]
 
 
@@ -61,7 +65,7 @@ def cure_rate(temp_c: float, at_c: float = 20, law: str = "ten_degree") -> float
 
     Parameters: temp_c, of the resin, and at_c, of the sheet, in °C; law, "ten_degree" or "arrhenius".
     Returns: a ratio, never 0: waiting longer never makes a cure less far.
-    Raises: OutOfRange beyond -10 to 60 °C; UnknownName for another law.
+    Raises: OutOfRange beyond -30 to 60 °C; UnknownName for another law.
     Valid for: near the sheet's temperature; below its lowest the cure may have stopped.
     Source: the laws named.
 
@@ -85,7 +89,33 @@ def _turns(zone: str, day_from: time, day_to: time, first: date, days: int) -> l
     return sorted(found)
 
 
-def temperature_steps(climate: Climate, begin: datetime, end: datetime) -> list[tuple[datetime, float]]:
+def _measured(climate: Climate, turns: list[tuple[datetime, bool]]) -> Iterator[Steps]:
+    """For each reading the steps from it until it counts no more, the last being the first that is usual."""
+    readings = sorted((in_utc(at), temp_c) for at, temp_c in climate.readings)
+    later = [at for at, _ in readings[1:]]
+    for at, follows in zip_longest((at for at, _ in readings), later):
+        bridged = follows is not None and follows - at <= BRIDGE
+        end = follows if follows is not None and bridged else at + HOLD
+        points = {at, *(turn for turn, _ in turns if at < turn < end)}
+        if bridged:
+            points |= {at + STEP * number for number in range(math.ceil((end - at) / STEP))}
+        edges = [*sorted(points), end]
+        middles = [a + (b - a) / 2 for a, b in zip(edges[:-1], edges[1:], strict=True)]
+        yield [*zip(edges, map(climate.temp_c, middles), strict=False), (end, climate.usual_c(end))]
+
+
+@lru_cache(maxsize=16)
+def _steps(climate: Climate, first: date, days: int) -> Steps:
+    """All steps of so many days."""
+    turns = _turns(climate.zone, climate.day_from, climate.day_to, first, days)
+    steps: Steps = [(at, climate.day_c if day else climate.night_c) for at, day in turns]
+    for measured in _measured(climate, turns):
+        since, until = measured[0][0], measured[-1][0]
+        steps = [step for step in steps if not since <= step[0] <= until] + measured
+    return sorted(steps, key=lambda step: step[0])
+
+
+def temperature_steps(climate: Climate, begin: datetime, end: datetime) -> Steps:
     """When the temperature in the shop changes, and to what.
 
     Parameters: climate; begin and end, aware moments.
@@ -98,17 +128,10 @@ def temperature_steps(climate: Climate, begin: datetime, end: datetime) -> list[
     [(6, 19), (18, 15)]
     """
     begin, end = in_utc(begin), in_utc(end)
-    if climate.day_from == climate.day_to:
-        steps = [(begin - timedelta(days=2), float(climate.day_c))]
-    else:
-        # whole months from a fixed day, so that questions asked minutes apart share the table
-        first = (begin - timedelta(days=2)).date().replace(day=1)
-        days = -(-((end.date() - first).days + 3) // 64) * 64
-        turns = _turns(climate.zone, climate.day_from, climate.day_to, first, days)
-        steps = [(at, climate.day_c if day else climate.night_c) for at, day in turns]
-    readings = [(in_utc(at), temp_c) for at, temp_c in climate.readings]
-    # a stable sort: at one and the same instant the reading comes last and counts
-    steps = sorted([*steps, *readings], key=lambda step: step[0])
+    # whole months from a fixed day, so that questions asked minutes apart share the table
+    first = (begin - timedelta(days=2)).date().replace(day=1)
+    days = -(-((end.date() - first).days + 3) // 64) * 64
+    steps = _steps(climate, first, days)
     moments = [at for at, _ in steps]
     return steps[max(bisect_right(moments, begin) - 1, 0) : bisect_right(moments, end)]
 

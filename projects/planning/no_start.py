@@ -7,8 +7,9 @@ from zoneinfo import ZoneInfo
 
 import numpy as np
 
-from materials.science.climate import COLDEST_C, WARMEST_C, Climate
+from materials.science.climate import Climate
 from projects.planning.calendar import Calendar
+from projects.planning.curing import COLDEST_C, WARMEST_C
 from projects.planning.lifts import Chain, Lift, ranked_starts, stretch
 
 Try = Callable[[], bool]

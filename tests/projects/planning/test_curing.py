@@ -54,23 +54,33 @@ def test_day_and_night_follow_the_wall_also_over_the_change_to_summer():
     assert [(at.hour, temp_c) for at, temp_c in steps] == [(6, 19), (18, 15), (5, 19), (17, 15)]
 
 
-def test_a_reading_holds_until_day_turns_to_night():
-    read = replace(USUAL, readings=((TUESDAY + timedelta(hours=3), 24),))
-    steps = temperature_steps(read, TUESDAY, TUESDAY + timedelta(hours=12))
-    assert [temp_c for _, temp_c in steps] == [19, 24, 15]
-
-
-def test_a_reading_holds_until_the_next_one():
-    readings = ((TUESDAY + timedelta(hours=3), 24), (TUESDAY + timedelta(hours=4), 22))
-    steps = temperature_steps(
-        replace(USUAL, readings=readings), TUESDAY + timedelta(hours=3), TUESDAY + timedelta(hours=5)
+def read(*readings):
+    return replace(
+        USUAL, readings=tuple((TUESDAY + timedelta(hours=hours), temp_c) for hours, temp_c in readings)
     )
-    assert [temp_c for _, temp_c in steps] == [24, 22]
 
 
-def test_a_reading_at_the_very_turn_counts_instead_of_the_usual():
-    read = replace(USUAL, readings=((TUESDAY, 25),))
-    assert temperature_steps(read, TUESDAY, TUESDAY)[0][1] == 25
+def test_a_reading_holds_for_three_hours():
+    steps = temperature_steps(read((3, 24)), TUESDAY, TUESDAY + timedelta(hours=8))
+    assert [((at - TUESDAY) / timedelta(hours=1), temp_c) for at, temp_c in steps] == [
+        (0, 19),
+        (3, 24),
+        (6, 19),
+    ]
+
+
+def test_its_difference_from_the_usual_holds_when_day_turns_to_night():
+    steps = temperature_steps(read((11, 24)), TUESDAY, TUESDAY + timedelta(hours=16))
+    assert [temp_c for _, temp_c in steps] == [19, 24, 20, 15]
+
+
+@pytest.mark.parametrize("minutes", range(0, 40 * 60, 37))
+def test_the_steps_are_the_climate_s_own_temperatures(minutes):
+    climate = read((3, 24), (5, 22), (12, 13), (30, 20))
+    at = TUESDAY + timedelta(minutes=minutes)
+    (_, temp_c), *_ = temperature_steps(climate, at, at)
+    # a straight line in steps of five minutes is off by half a step at most
+    assert temp_c == pytest.approx(climate.temp_c(at), abs=0.05)
 
 
 def test_a_warmer_reading_lets_a_window_open_earlier():

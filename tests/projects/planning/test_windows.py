@@ -81,7 +81,7 @@ def test_a_window_that_closes_before_it_opens_is_refused():
 
 def test_a_window_over_the_change_to_summer_counts_real_hours():
     end = datetime(2026, 3, 28, 19, tzinfo=ZONE)
-    found = cure_window(end, 11, 24, 20, Climate(20, 20, zone=BERLIN), [])
+    found = cure_window(end, 11, 24, 20, Climate(20, 20, time(7), time(19), BERLIN), [])
     assert wall(found.opens) == "Sun 07:00"
 
 
