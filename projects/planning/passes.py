@@ -194,7 +194,7 @@ def backward(grid: Grid, calendar: Calendar, relief: Relief, ends: Sequence[int]
     node = grid.nodes - 1
     while node >= 0:
         latest[node] = _latest(grid, calendar, relief, latest, cap, node)
-        again = _lowered(grid, relief, latest, cap, node)
+        again = _lowered(grid, calendar, relief, latest, cap, node)
         node = node - 1 if again is None else again
     return latest
 
@@ -212,16 +212,23 @@ def _latest(
     return calendar.last_start(at, slots) if grid.calendar_bound[node] else at
 
 
-def _lowered(grid: Grid, relief: Relief, latest: list[int], cap: list[int], node: int) -> int | None:
-    """The node to go on from where one behind `node` would start after its window or its cause's end."""
+def _lowered(
+    grid: Grid, calendar: Calendar, relief: Relief, latest: list[int], cap: list[int], node: int
+) -> int | None:
+    """The node to go on from where one behind `node` would start after its window or its cause's end.
+
+    Before the first opening nothing is pressed further: it is too late already, and a window that no start
+    meets would press for ever.
+    """
     again = None
+    first = calendar.opens[0] if calendar.opens else FAR
     end = latest[node] + length(grid, relief, node)
     for edge in grid.out_of[node]:
         alone = len(grid.into[edge.after]) == 1 and grid.task[edge.after].kind == "passive"
         if grid.fixed[edge.after] is not None or not (alone or relief.keeps(edge)):
             continue
         closes = edge.lag.opens(end) if alone and not edge.lag.has_window else edge.lag.closes(end)
-        if latest[edge.after] > closes:
+        if latest[edge.after] > closes and (closes >= first or not edge.lag.has_window):
             cap[edge.after] = closes
             again = edge.after if again is None else max(again, edge.after)
     return again

@@ -303,3 +303,18 @@ def test_replanning_after_some_work_and_two_days_away_keeps_all_it_must(seed):
 def test_a_plan_with_a_reserve_keeps_the_real_windows_too():
     case = shop(4, people=2, seed=21)
     assert check_plan(case, make_plan(safer(case))) == []
+
+
+def test_a_window_narrower_than_the_grid_ends_in_a_plan_all_the_same():
+    steps = [task("a", 30), task("b", 30), task("c", 700)]
+    links = [Link("a", "b", 61, 63), Link("b", "c")]
+    case = instance(steps, links, due={"lamp": TUESDAY + timedelta(days=2)})
+    plan = make_plan(case)
+    assert check_plan(case, plan) == []
+    assert len(plan.relaxed) == 1
+
+
+@pytest.mark.parametrize("seed", [56, 352])
+def test_a_step_without_a_place_behind_a_window_ends_in_a_plan_all_the_same(seed):
+    case = tiny(seed, people=1, projects=2)
+    assert check_plan(case, make_plan(case)) == []
