@@ -1,8 +1,11 @@
 """Whether a plan keeps everything it must: worked out from moments alone, without the planner's grid."""
 
+from bisect import bisect_right
 from collections import defaultdict
 from collections.abc import Iterator, Sequence
 from datetime import datetime, timedelta
+from itertools import groupby
+from operator import itemgetter
 
 from projects.planning.calendar import in_utc
 from projects.planning.curing import cure_rate, temperature_steps
@@ -36,15 +39,19 @@ def check_plan(instance: Instance, plan: Plan) -> list[str]:
 def _faults(instance: Instance, plan: Plan) -> Iterator[str]:
     relaxed = {(link.before, link.after) for link, _, _ in plan.relaxed}
     sanded = {after for _, after in relaxed}
+    caused = {link.after for link in instance.links}
     for task in sorted(instance.tasks, key=lambda task: task.id):
-        yield from _task_faults(instance, plan, task, task.id in sanded)
+        yield from _task_faults(instance, plan, task, task.id in sanded, caused)
     causes: dict[str, int] = defaultdict(int)
+    tasks = {task.id: task for task in instance.tasks}
     for link in instance.links:
         causes[link.after] += 1
     for link in instance.links:
-        alone = causes[link.after] == 1
+        pair = tasks[link.before], tasks[link.after]
         sanding = SANDING_MINUTES if link.before in sanded else 0
-        yield from _link_faults(instance, plan, link, alone, (link.before, link.after) in relaxed, sanding)
+        yield from _link_faults(
+            instance, plan, link, pair, causes[link.after] == 1, (link.before, link.after) in relaxed, sanding
+        )
     yield from _missing_faults(instance, plan)
     yield from _crowding(instance, plan)
 
@@ -56,7 +63,7 @@ def _parts(plan: Plan, name: str) -> Sequence[tuple[datetime, datetime]]:
     return plan.parts.get(name, [(begun, ended)])
 
 
-def _task_faults(instance: Instance, plan: Plan, task: Task, sanded: bool) -> Iterator[str]:
+def _task_faults(instance: Instance, plan: Plan, task: Task, sanded: bool, caused: set[str]) -> Iterator[str]:
     parts = _parts(plan, task.id)
     if not parts:
         return
@@ -73,15 +80,19 @@ def _task_faults(instance: Instance, plan: Plan, task: Task, sanded: bool) -> It
     if any(later[0] < earlier[1] for earlier, later in zip(parts[:-1], parts[1:], strict=True)):
         yield f"{task.name} overlaps itself"
     # what goes by itself behind a cause may have begun before the plan does
-    behind = task.kind == "passive" and any(link.after == task.id for link in instance.links)
+    behind = task.kind == "passive" and task.id in caused
     least = [in_utc(moment) for moment in (task.release, None if behind else instance.start) if moment]
     if any(parts[0][0] < moment for moment in least):
         yield f"{task.name} starts too early"
-    if task.kind == "hands_on":
-        sessions = instance.calendar.sessions
-        inside = [any(a <= begun and end <= b for a, b in sessions) for begun, end in parts]
-        if not all(inside):
-            yield f"{task.name} lies outside opening hours"
+    if task.kind == "hands_on" and not all(_open(instance, begun, end) for begun, end in parts):
+        yield f"{task.name} lies outside opening hours"
+
+
+def _open(instance: Instance, begun: datetime, end: datetime) -> bool:
+    """Whether the shop is open all the time from one moment to another."""
+    sessions = instance.calendar.sessions
+    index = bisect_right(sessions, begun, key=itemgetter(0)) - 1
+    return index >= 0 and end <= sessions[index][1]
 
 
 def _cured(instance: Instance, cure: Cure, begun: datetime, until: datetime) -> float:
@@ -99,10 +110,15 @@ def _cured(instance: Instance, cure: Cure, begun: datetime, until: datetime) -> 
 
 
 def _link_faults(
-    instance: Instance, plan: Plan, link: Link, alone: bool, relaxed: bool, sanding: float
+    instance: Instance,
+    plan: Plan,
+    link: Link,
+    pair: tuple[Task, Task],
+    alone: bool,
+    relaxed: bool,
+    sanding: float,
 ) -> Iterator[str]:
-    tasks = {task.id: task for task in instance.tasks if task.id in (link.before, link.after)}
-    before, after = tasks[link.before], tasks[link.after]
+    before, after = pair
     ends, at = plan.ends.get(link.before), plan.starts.get(link.after)
     if at is None or after.fixed_start is not None:
         return
@@ -163,26 +179,30 @@ def _missing_faults(instance: Instance, plan: Plan) -> Iterator[str]:
 def _crowding(instance: Instance, plan: Plan) -> Iterator[str]:
     """Moments at which more is taken than there is, begun work put aside."""
     fixed = {task.id for task in instance.tasks if task.fixed_start is not None}
-    takes: dict[str, list[tuple[datetime, datetime, int, bool]]] = defaultdict(list)
+    # for each resource (moment, what is taken from then on, of which by work that has begun)
+    turns: dict[str, list[tuple[datetime, int, int]]] = defaultdict(list)
+
+    def take(resource: str, begun: datetime, end: datetime, amount: int, has_begun: bool) -> None:
+        if begun < end:
+            turns[resource].append((begun, amount, amount * has_begun))
+            turns[resource].append((end, -amount, -amount * has_begun))
+
     for task in instance.tasks:
         for begun, end in _parts(plan, task.id):
             for resource, amount in task.needs.items():
-                takes[resource].append((begun, end, amount, task.id in fixed))
+                take(resource, begun, end, amount, task.id in fixed)
     for span in instance.spans:
         held = _held(plan, span)
         if held is not None:
-            takes[span.resource].append((*held, span.amount, span.first in fixed))
-    for resource, taken in sorted(takes.items()):
-        for begun, _, _, _ in taken:
-            now = [each for each in taken if each[0] <= begun < each[1]]
-            if _planned_too_much(now, instance.capacity(resource)):
-                yield f"more {resource} than there are at {begun:%Y-%m-%d %H:%M}"
-
-
-def _planned_too_much(now: Sequence[tuple[datetime, datetime, int, bool]], capacity: int) -> bool:
-    """Whether something that could be moved takes what is not there."""
-    begun = sum(amount for _, _, amount, fixed in now if fixed)
-    return sum(amount for _, _, amount, fixed in now if not fixed) > max(0, capacity - begun)
+            take(span.resource, *held, span.amount, span.first in fixed)
+    for resource, found in sorted(turns.items()):
+        taken = by_begun = 0
+        for moment, group in groupby(sorted(found), key=itemgetter(0)):
+            for _, amount, begun_amount in group:
+                taken += amount
+                by_begun += begun_amount
+            if taken > by_begun and taken > max(instance.capacity(resource), by_begun):
+                yield f"more {resource} than there are at {moment:%Y-%m-%d %H:%M}"
 
 
 def _held(plan: Plan, span: Span) -> tuple[datetime, datetime] | None:
