@@ -18,6 +18,8 @@ from projects.planning.relief import Missed, Relief
 WEEK = 2016
 WEEK_BITS = (1 << WEEK) - 1
 FIRST = -(1 << 60)
+# how many times a conflict is leapt over before a whole week is looked through
+LEAPS = 6
 
 
 class Board:
@@ -32,7 +34,7 @@ class Board:
     """
 
     def __init__(self, grid: Grid, calendar: Calendar) -> None:
-        self.grid = grid
+        self.grid, self.calendar = grid, calendar
         self.origin = min([grid.start, *(at for at in grid.fixed if at is not None)])
         opened = 0
         for first, close in zip(calendar.opens, calendar.closes, strict=True):
@@ -61,15 +63,29 @@ class Board:
     def gap(self, needs: Sequence[tuple[int, int]], bound: bool, at: int, slots: int) -> int | None:
         """The first slot at or after `at` from which all that is needed is free for so many slots."""
         masks = [self.levels[resource][len(self.levels[resource]) - amount] for resource, amount in needs]
-        if bound:
-            masks.append(self.closed)
+        work = (1 << slots) - 1
+        # most often there is a gap at once or behind whatever is in the way
+        for _ in range(LEAPS):
+            busy = 0
+            for mask in masks:
+                busy |= mask >> (at - self.origin) & work
+            if not busy:
+                return at
+            at += busy.bit_length()
+            if bound:
+                opened = self.calendar.first_start(at, slots)
+                if opened is None:
+                    return None
+                at = opened
+        return self._search([*masks, self.closed] if bound else masks, bound, at, slots)
+
+    def _search(self, masks: Sequence[int], bound: bool, at: int, slots: int) -> int | None:
+        """As `gap`, week by week."""
         work = (1 << slots) - 1
         while True:
             offset, busy = at - self.origin, 0
             for mask in masks:
                 busy |= mask >> offset
-            if not busy & work:
-                return at
             found = _first_free(busy & (WEEK_BITS << slots | work), slots)
             if found >= 0:
                 return at + found
@@ -224,16 +240,17 @@ class _Pass:
 
     def seek(self, node: int, at: int) -> int | None:
         """The first start at or after `at` that calendar, people and machines allow."""
-        grid, slots, found = self.grid, self.slots[node], None
-        scarce = [(r, amount) for r, amount in grid.needs[node] if amount > grid.capacity[r]]
-        first: int | None = at
+        grid, slots, needs = self.grid, self.slots[node], self.grid.needs[node]
+        found: int | None = at
         if grid.calendar_bound[node]:
-            first = self.calendar.first_start(at, slots)
-        if first is not None and not scarce:
-            needs = grid.needs[node]
-            found = self.board.gap(needs, grid.calendar_bound[node], first, slots) if needs else first
+            found = self.calendar.first_start(at, slots)
+        if needs and found is not None:
+            if any(amount > grid.capacity[resource] for resource, amount in needs):
+                found = None
+            else:
+                found = self.board.gap(needs, grid.calendar_bound[node], found, slots)
         if found is None:
-            self.no_place(node, scarce)
+            self.no_place(node, [(r, amount) for r, amount in needs if amount > grid.capacity[r]])
         return found
 
     def no_place(self, node: int, scarce: Sequence[tuple[int, int]]) -> None:
