@@ -101,7 +101,9 @@ def _measured(climate: Climate, turns: list[tuple[datetime, bool]]) -> Iterator[
             points |= {at + STEP * number for number in range(math.ceil((end - at) / STEP))}
         edges = [*sorted(points), end]
         middles = [a + (b - a) / 2 for a, b in zip(edges[:-1], edges[1:], strict=True)]
-        yield [*zip(edges, map(climate.temp_c, middles), strict=False), (end, climate.usual_c(end))]
+        # a difference carried from a hot day into a cold night may leave what a thermometer is believed
+        temps = [min(max(climate.temp_c(middle), COLDEST_C), WARMEST_C) for middle in middles]
+        yield [*zip(edges, temps, strict=False), (end, climate.usual_c(end))]
 
 
 @lru_cache(maxsize=16)

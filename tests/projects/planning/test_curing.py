@@ -74,6 +74,12 @@ def test_its_difference_from_the_usual_holds_when_day_turns_to_night():
     assert [temp_c for _, temp_c in steps] == [19, 24, 20, 15]
 
 
+def test_a_difference_beyond_sense_stops_at_the_coldest_that_is_believed():
+    hot = replace(USUAL, day_c=40, night_c=0, readings=((TUESDAY + timedelta(hours=11), 0),))
+    steps = temperature_steps(hot, TUESDAY, TUESDAY + timedelta(hours=16))
+    assert [temp_c for _, temp_c in steps] == [40, 0, -30, 0]
+
+
 @pytest.mark.parametrize("minutes", range(0, 40 * 60, 37))
 def test_the_steps_are_the_climate_s_own_temperatures(minutes):
     climate = read((3, 24), (5, 22), (12, 13), (30, 20))
