@@ -37,8 +37,7 @@ class CutPlan:
 
     Parameters: panel; saw; jobs, one for each shape; bars, by number; blocks; offcut_fraction, of the
     blocks' area; losses, the same by cause; resin_ml, in the gaps of all blocks; bar and cut, for each
-    piece of the panel the number of its bar and its place in cut order; parted, rings or repeats that come
-    from more bars than they need.
+    piece of the panel the number of its bar and its place in cut order.
 
     >>> from projects.geometry.patterns.squares import squares
     >>> from projects.geometry.panel import lay_out
@@ -58,12 +57,22 @@ class CutPlan:
     resin_ml: float
     bar: Whole
     cut: Whole
-    parted: int
 
     @cached_property
     def steps(self) -> tuple[Step, ...]:
         """The whole work in order."""
         return tuple(steps_for(self.blocks, self.jobs, self.saw, self.panel.face_down.tolist()))
+
+    @cached_property
+    def parted(self) -> int:
+        """How many rings or repeats come from more bars than they need."""
+        kinds = len(self.jobs)
+        group = self.panel.cell * kinds + self.panel.shape
+        size = np.bincount(group)
+        pairs = np.unique(group * (len(self.bars) + 1) + self.bar)
+        used = np.bincount(pairs // (len(self.bars) + 1), minlength=len(size))
+        most = np.array([job.per_bar for job in self.jobs])[np.arange(len(size)) % kinds]
+        return int((used > -(-size // most)).sum())
 
     @property
     def least_overhang_mm(self) -> float:
@@ -153,8 +162,7 @@ def _planned(panel: Panel, stack: Stack | Sequence[Stack], saw: Saw, *, whole_ri
     number, cut = _origins(bars, len(panel.number))
     losses, offcut = _losses(panel, jobs, bars, blocks)
     resin = sum(block.gap_ml for block in blocks)
-    parted = _parted(panel, jobs, number)
-    return CutPlan(panel, saw, jobs, tuple(bars), tuple(blocks), offcut, losses, resin, number, cut, parted)
+    return CutPlan(panel, saw, jobs, tuple(bars), tuple(blocks), offcut, losses, resin, number, cut)
 
 
 def _jobs(panel: Panel, stacks: Sequence[Stack], saw: Saw) -> tuple[Job, ...]:
@@ -207,13 +215,3 @@ def _losses(
     seen = float(panel.visible_area_mm2.sum())
     parts = (needed - seen, tests, ripped - needed - tests, cast - ripped)
     return Losses(*(part / cast for part in parts)), 1 - seen / cast
-
-
-def _parted(panel: Panel, jobs: Sequence[Job], bar: Whole) -> int:
-    """How many rings or repeats come from more bars than they need."""
-    group = panel.cell * len(jobs) + panel.shape
-    size = np.bincount(group)
-    pairs = np.unique(np.stack([group, bar]), axis=1)
-    used = np.bincount(pairs[0], minlength=len(size))
-    most = np.array([job.per_bar for job in jobs])[np.arange(len(size)) % len(jobs)]
-    return int((used > -(-size // most)).sum())
