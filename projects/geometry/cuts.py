@@ -186,8 +186,8 @@ def _groups(panel: Panel, shape: int) -> list[list[int]]:
     """The place numbers of one shape, those of one repeat together, in the order of reading."""
     groups: dict[int, list[int]] = {}
     own = np.nonzero(panel.shape == shape)[0]
-    # round the ring, so that neighbours in the bar are neighbours in the ring
-    around = own[np.lexsort((panel.turn_deg[own], panel.cell[own]))]
+    # places of a ring go round it, so that neighbours in the bar are neighbours in the ring
+    around = own[np.lexsort((panel.place[own], panel.cell[own]))]
     for number, cell in zip((around + 1).tolist(), panel.cell[around].tolist(), strict=True):
         groups.setdefault(cell, []).append(number)
     return sorted(groups.values(), key=min)

@@ -30,7 +30,8 @@ class Panel:
     round); stacks, one for each shape; width_mm and height_mm; glue_mm and overhang_mm; shape, each
     piece's index; turn_deg; face_down; shift_mm; corners_mm, the uncut piece in the order of the bar;
     clipped, whether the frame cuts it; visible_area_mm2, inside the frame without overhang; number, a
-    place number by rows from the top; cell, which repeat a piece belongs to; padded_mm, what is seen of
+    place number by rows from the top; cell, which repeat a piece belongs to, and place, its index in it;
+    padded_mm, what is seen of
     each piece, counter-clockwise; outline_mm, the same up to the middle of the glue lines, and edge, from
     which edge of its shape each of its sides comes (-1: the frame).
 
@@ -55,6 +56,7 @@ class Panel:
     clipped: Flags
     visible_area_mm2: Floats
     cell: Whole
+    place: Whole
     padded_mm: Floats
     outline_mm: Floats
     edge: Whole
@@ -247,7 +249,7 @@ class _Laying:
         return Panel(
             *(self.pattern, shapes, stacks, *size_mm, glue_mm, overhang_mm),
             *(kind[piece], self.turns[piece], down[piece], shift, corners, past),
-            *(np.abs(areas(inside)), cell, visible, outline, edge),
+            *(np.abs(areas(inside)), cell, piece, visible, outline, edge),
         )
 
     def seen(self, corners: Floats, piece: Whole, shapes: tuple[Shape, ...]) -> tuple[Floats, Whole, Flags]:
