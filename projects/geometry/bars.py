@@ -5,7 +5,7 @@ import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from materials.science.errors import OutOfRange
+from materials.science.errors import OutOfRange, checked
 from projects.geometry.patterns.base import Shape
 from projects.geometry.saw import Saw, gauge_deg
 from projects.geometry.stack import Stack
@@ -152,6 +152,26 @@ def most_pieces(shape: Shape, stack: Stack, saw: Saw) -> int:
     if guess < 1:
         raise OutOfRange("bar_length_mm", one, 0, stack.max_length_mm, "mm")
     return guess
+
+
+def longest_bias_bar_mm(length_mm: float, width_mm: float, bar_mm: float, stripe_deg: float) -> float:
+    """The longest bar that can be cut from a block at an angle to its strips.
+
+    Parameters: length_mm and width_mm, of the block; bar_mm, width of the bar; stripe_deg, between the bar
+    and the strips.
+    Returns: mm, square-ended; 0 where none fits.
+    Raises: OutOfRange.
+    Valid for: one bar alone. A cut plan does not use it yet: it lays bars along the strips only.
+    Source: geometry; needs none.
+
+    >>> round(longest_bias_bar_mm(600, 200, 30, 30), 2)
+    348.04
+    """
+    alpha = math.radians(checked("stripe_deg", stripe_deg, 0.01, 89.99, "°"))
+    for name, value in (("length_mm", length_mm), ("width_mm", width_mm), ("bar_mm", bar_mm)):
+        checked(name, value, 0.01, 10_000, "mm")
+    across = (width_mm - bar_mm * math.cos(alpha)) / math.sin(alpha)
+    return max(0.0, min(across, (length_mm - bar_mm * math.sin(alpha)) / math.cos(alpha)))
 
 
 def filled(job: Job, groups: Sequence[Sequence[int]], saw: Saw, *, whole_rings: bool = False) -> list[Bar]:

@@ -39,7 +39,7 @@ def test_from_far_each_piece_is_open_as_its_own_slot_is(name, angle_deg):
 
 
 def rays_through(panel, piece, eye, index, count, seed):
-    """The share of rays (half of all meet a strip in front) that pass a slot: each traced back to the far face on its own."""
+    """The share of rays from resin in front that also leave resin behind: each traced back on its own."""
     rng = np.random.default_rng(seed)
     middle = panel.middle_mm[piece]
     ray = np.array([*(np.array(eye[:2]) - middle), eye[2]])
