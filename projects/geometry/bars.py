@@ -206,20 +206,19 @@ def filled(job: Job, groups: Sequence[Sequence[int]], saw: Saw, *, whole_rings: 
         taken += rest[:free]
         rest = rest[free:]
     ends = saw.trim_mm + saw.hold_mm
-    return [
-        Bar(job, tuple(taken), job.shape.bar_length_mm(len(taken), saw.kerf_mm, ends))
-        for taken in held
-        if taken
-    ]
+    counts = {len(taken) for taken in held if taken}
+    length = {count: job.shape.bar_length_mm(count, saw.kerf_mm, ends) for count in counts}
+    return [Bar(job, tuple(taken), length[len(taken)]) for taken in held if taken]
 
 
 def _put_whole(groups: list[Sequence[int]], held: list[list[int]], rooms: list[int]) -> list[Sequence[int]]:
     """Puts groups into bars, each whole, the largest first; returns those that no bar holds any more."""
     left: list[Sequence[int]] = []
     for size, equal in itertools.groupby(sorted(groups, key=len, reverse=True), key=len):
-        same = list(equal)
+        same, at = list(equal), 0
         for taken, room in zip(held, rooms, strict=True):
-            while same and room - len(taken) >= size:
-                taken += same.pop(0)
-        left += same
+            fitting = same[at : at + (room - len(taken)) // size]
+            taken += itertools.chain.from_iterable(fitting)
+            at += len(fitting)
+        left += same[at:]
     return left

@@ -1,7 +1,7 @@
 """Many convex polygons cut off along straight lines at once.
 
-A polygon is a row of corners, padded by repeating its last corner so that all have one length. Each corner
-carries the tag of the edge that begins at it: what a cut lays open is tagged CUT.
+A polygon is a row of corners, padded by repeating its first corner so that all have one length. Each corner
+carries the tag of the edge that begins at it: what a cut lays open, and padding, is tagged CUT.
 """
 
 import numpy as np
@@ -46,35 +46,35 @@ def widened(points: Floats, tags: Whole, columns: int) -> tuple[Floats, Whole]:
     Parameters: points and tags as for `kept`; columns, at least as many as there are.
 
     >>> widened(np.zeros((1, 3, 2)), np.arange(3)[None], 5)[1]
-    array([[0, 1, 2, 2, 2]])
+    array([[ 0,  1,  2, -1, -1]])
     """
     more = columns - points.shape[1]
     if not more:
         return points, tags
-    longer = np.concatenate([points, np.repeat(points[:, -1:], more, axis=1)], axis=1)
-    return longer, np.concatenate([tags, np.repeat(tags[:, -1:], more, axis=1)], axis=1)
+    longer = np.concatenate([points, np.repeat(points[:, :1], more, axis=1)], axis=1)
+    return longer, np.pad(tags, ((0, 0), (0, more)), constant_values=CUT)
 
 
 def packed(points: Floats, tags: Whole, keep: Flags) -> tuple[Floats, Whole]:
     """The kept corners of each polygon, moved together and padded again.
 
     Parameters: points and tags as for `kept`; keep, which corners stay.
-    Returns: points and tags; a polygon of which nothing is kept collapses into the origin.
+    Returns: points and tags; a polygon of which nothing is kept collapses into a point.
 
     >>> line = np.array([[[0.0, 0], [9, 9], [4, 0]]])
     >>> packed(line, np.arange(3)[None], np.array([[True, False, True]]))[1]
     array([[0, 2]])
     """
-    counts = keep.sum(axis=1)
-    columns = max(1, int(counts.max(initial=1)))
-    rows, places = np.nonzero(keep)
-    slot = np.cumsum(keep, axis=1)[rows, places] - 1
-    packed_points = np.zeros((len(points), columns, 2))
+    place = np.cumsum(keep, axis=1)
+    columns = max(1, int(place[:, -1].max(initial=1)))
+    rows, corners = np.nonzero(keep)
+    slot = place[rows, corners] - 1
+    # the first kept corner everywhere, then all kept ones where they belong
+    first = points[np.arange(len(points)), np.argmax(keep, axis=1)]
+    packed_points = np.repeat(first[:, None], columns, axis=1)
     packed_tags = np.full((len(points), columns), CUT, dtype=np.int64)
-    packed_points[rows, slot], packed_tags[rows, slot] = points[rows, places], tags[rows, places]
-    last = np.minimum(np.arange(columns)[None], np.maximum(counts - 1, 0)[:, None])
-    row = np.arange(len(points))[:, None]
-    return packed_points[row, last], packed_tags[row, last]
+    packed_points[rows, slot], packed_tags[rows, slot] = points[rows, corners], tags[rows, corners]
+    return packed_points, packed_tags
 
 
 def within(points: Floats, tags: Whole, low: Floats, high: Floats) -> tuple[Floats, Whole]:

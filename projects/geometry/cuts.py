@@ -184,13 +184,13 @@ def _jobs(panel: Panel, stacks: Sequence[Stack], saw: Saw) -> tuple[Job, ...]:
 
 def _groups(panel: Panel, shape: int) -> list[list[int]]:
     """The place numbers of one shape, those of one repeat together, in the order of reading."""
-    groups: dict[int, list[int]] = {}
     own = np.nonzero(panel.shape == shape)[0]
     # places of a ring go round it, so that neighbours in the bar are neighbours in the ring
     around = own[np.lexsort((panel.place[own], panel.cell[own]))]
-    for number, cell in zip((around + 1).tolist(), panel.cell[around].tolist(), strict=True):
-        groups.setdefault(cell, []).append(number)
-    return sorted(groups.values(), key=min)
+    bounds = np.nonzero(np.diff(panel.cell[around], prepend=-1, append=-1))[0]
+    order = np.argsort(np.minimum.reduceat(around, bounds[:-1])).tolist()
+    numbers, ends = (around + 1).tolist(), bounds.tolist()
+    return [numbers[ends[group] : ends[group + 1]] for group in order]
 
 
 def _origins(bars: Sequence[Bar], pieces: int) -> tuple[Whole, Whole]:

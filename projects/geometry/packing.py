@@ -74,7 +74,7 @@ def packed_bars(bars: Sequence[Bar], saw: Saw) -> list[CastBlock]:
             raise OutOfRange("bar_mm", bar.width_mm, 0, round(room, 6), "mm")
         for index, (other, used, held) in enumerate(filled):
             wide = used + saw.kerf_mm + bar.width_mm
-            if other == stack and wide <= room + 1e-9:
+            if wide <= room + 1e-9 and (other is stack or other == stack):
                 held.append(bar)
                 filled[index] = (stack, wide, held)
                 break

@@ -7,6 +7,7 @@ the bar comes to lie at M·x + shift, M being a turn, and a flip of y first for 
 from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import cached_property
+from typing import NamedTuple
 
 import numpy as np
 
@@ -103,7 +104,8 @@ class Panel:
     def stripe_offset_mm(self) -> Floats:
         """Where one strip's centre line lies in each piece: this is the product of normal and point."""
         phase = np.array([shape.phase for shape in self.shapes])[self.shape]
-        return np.asarray(phase + (self.stripe_normal * self.shift_mm).sum(axis=1))
+        (x, y), (shift_x, shift_y) = self.stripe_normal.T, self.shift_mm.T
+        return np.asarray(phase + x * shift_x + y * shift_y)
 
     def slivers(self, fraction: float) -> Whole:
         """The pieces of which less than a fraction is seen, as indices into the arrays.
@@ -193,85 +195,150 @@ class _Laying:
         return np.array([turned(self.turn_deg, step) for step in self.pattern.lattice]).T
 
     @cached_property
-    def first_shift(self) -> Floats:
-        """Where the corner of each piece of the cell lies, the origin's own cell."""
-        return np.array([turned(self.turn_deg, place.at_mm) for place in self.pattern.cell]) + self.origin
+    def face_down(self) -> Flags:
+        """Which pieces of the cell lie face down."""
+        return np.array([place.face_down for place in self.pattern.cell])
 
-    def corners(self, shapes: tuple[Shape, ...]) -> Floats:
-        """The corners of each piece of the cell against its own shift, of shape (pieces, 4, 2)."""
-        bars = np.array([shapes[place.shape].corners_mm for place in self.pattern.cell])
-        return np.asarray(bars @ self.matrices.transpose(0, 2, 1))
+    @cached_property
+    def kind(self) -> Whole:
+        """The shape of each piece of the cell."""
+        return np.array([place.shape for place in self.pattern.cell])
+
+    @cached_property
+    def planned(self) -> "_Cell":
+        """The pieces of the origin's own cell, up to the middle of the glue lines."""
+        return self.cell(self.pattern.shapes, np.zeros((len(self.turns), 2)))
+
+    def cell(self, shapes: tuple[Shape, ...], inset: Floats) -> "_Cell":
+        """The pieces of the origin's own cell in these shapes, each moved by an inset in its bar's frame."""
+        corner = np.array([turned(self.turn_deg, place.at_mm) for place in self.pattern.cell]) + self.origin
+        shift = corner + (self.matrices @ inset[..., None])[..., 0]
+        bars = np.array([shape.corners_mm for shape in shapes])[self.kind]
+        corners = bars @ self.matrices.transpose(0, 2, 1) + shift[:, None]
+        areas_mm2 = np.array([shape.area_mm2 for shape in shapes])[self.kind]
+        return _Cell(shift, corners, corners.min(axis=1), corners.max(axis=1), areas_mm2)
+
+    def cells(self) -> Floats:
+        """The moves to all repeats of which any piece may touch the frame: row by row of the lattice."""
+        low, high = (
+            self.frame[0] - self.planned.high.max(axis=0),
+            self.frame[1] - self.planned.low.min(axis=0),
+        )
+        corners = np.array([low, (high[0], low[1]), high, (low[0], high[1])])
+        steps = (corners @ np.linalg.inv(self.lattice).T)[:, 0]
+        i = np.arange(np.floor(steps.min()), np.ceil(steps.max()) + 1)
+        first, last = np.full(len(i), -np.inf), np.full(len(i), np.inf)
+        for axis in (0, 1):
+            step, base = self.lattice[axis, 1], self.lattice[axis, 0] * i
+            if abs(step) < 1e-9:  # the row runs square to this axis: it lies within as a whole, or not at all
+                first[(base < low[axis]) | (base > high[axis])] = np.inf
+                continue
+            ends = (low[axis] - base) / step, (high[axis] - base) / step
+            first, last = np.maximum(first, np.minimum(*ends)), np.minimum(last, np.maximum(*ends))
+        held = first <= last + 1
+        i, start = i[held], np.ceil(first[held] - 1e-9)
+        count = np.maximum(np.floor(last[held] + 1e-9) - start + 1, 0).astype(np.int64)
+        steps_on = np.arange(int(count.sum())) - np.repeat(np.cumsum(count) - count, count)
+        j = np.repeat(start, count) + steps_on
+        return np.asarray(np.stack([np.repeat(i, count), j], axis=1) @ self.lattice.T)
 
     def candidates(self) -> tuple[Whole, Floats, Whole]:
-        """The pieces whose box touches the frame: index in the cell, shift, which cell."""
-        low, high = self.frame
-        corners = self.corners(self.pattern.shapes) + self.first_shift[:, None]
-        frame = np.array([low, (high[0], low[1]), high, (low[0], high[1])])
-        reach = (frame[:, None] - corners.reshape(-1, 2)[None]).reshape(-1, 2)
-        steps = reach @ np.linalg.inv(self.lattice).T
-        first, last = np.floor(steps.min(axis=0)).astype(int), np.ceil(steps.max(axis=0)).astype(int)
-        i, j = (part.ravel() for part in np.mgrid[first[0] : last[0] + 1, first[1] : last[1] + 1])
-        moves = np.stack([i, j], axis=1) @ self.lattice.T
-        box_low, box_high = corners.min(axis=1), corners.max(axis=1)
-        touching = (box_high[:, None] + moves > low).all(axis=2) & (box_low[:, None] + moves < high).all(
-            axis=2
-        )
+        """The pieces whose box touches the frame, in reading order: index in the cell, move, which cell."""
+        (left, bottom), (right, top) = self.frame
+        x, y = self.cells().T
+        low, high = self.planned.low, self.planned.high
+        touching = (high[:, :1] + x > left) & (high[:, 1:] + y > bottom)
+        touching &= (low[:, :1] + x < right) & (low[:, 1:] + y < top)
         piece, cell = np.nonzero(touching)
-        return piece, self.first_shift[piece] + moves[cell], cell
+        across, up = middles(self.planned.corners).T
+        order = _rows(across[piece] + x[cell], up[piece] + y[cell])
+        piece, cell = piece[order], cell[order]
+        return piece, np.stack([x[cell], y[cell]], axis=1), cell
 
     def panel(
         self, size_mm: tuple[float, float], stacks: tuple[Stack, ...], glue_mm: float, overhang_mm: float
     ) -> Panel:
         """All pieces that can be seen, as a Panel."""
-        piece, shift, cell = self.candidates()
-        shapes = self.pattern.shapes
-        full = np.round(self.corners(shapes)[piece] + shift[:, None], DECIMALS)
-        outline, edge, seen = self.seen(full, piece, shapes)
-        order = np.nonzero(seen)[0]
-        order = order[_rows(full[order])]
-        piece, shift, cell, full = piece[order], shift[order], cell[order], full[order]
-        outline, edge, visible, corners = outline[order], edge[order], outline[order], full
+        piece, moves, cell = self.candidates()
+        shapes, laid = self.pattern.shapes, self.planned
+        outline, edge, area = self.seen(laid, piece, moves)
+        visible = outline
         if glue_mm:
             insets = [shape.inset(glue_mm / 2) for shape in shapes]
             shapes = tuple(shape for shape, _ in insets)
-            moved = np.array([insets[place.shape][1] for place in self.pattern.cell])
-            shift = shift + (self.matrices @ moved[..., None])[piece, :, 0]
-            corners = np.round(self.corners(shapes)[piece] + shift[:, None], DECIMALS)
-            visible, _, _ = self.seen(corners, piece, shapes)
-        inside = visible
+            laid = self.cell(shapes, np.array([insets[kind][1] for kind in self.kind.tolist()]))
+            visible, _, area = self.seen(laid, piece, moves)
+        real = area > DUST * laid.area_mm2[piece]
+        if not real.all():
+            piece, cell, edge = piece[real], cell[real], edge[real]
+            moves, area, outline, visible = moves[real], area[real], outline[real], visible[real]
         if overhang_mm:
-            low, high = np.zeros(2), np.array(size_mm)
-            inside, _ = within(visible, np.zeros(visible.shape[:2], dtype=np.int64), low, high)
-        low, high = self.frame
-        past = np.asarray(((corners < low - 1e-7) | (corners > high + 1e-7)).any(axis=(1, 2)), dtype=np.bool_)
-        kind = np.array([place.shape for place in self.pattern.cell])
-        down = np.array([place.face_down for place in self.pattern.cell])
+            tags = np.zeros(visible.shape[:2], dtype=np.int64)
+            area = areas(within(visible, tags, np.zeros(2), np.array(size_mm))[0])
+        corners = _rounded(laid.corners.take(piece, axis=0) + moves[:, None])
+        past = self.beyond(laid, piece, moves, 1e-7)
         return Panel(
             *(self.pattern, shapes, stacks, *size_mm, glue_mm, overhang_mm),
-            *(kind[piece], self.turns[piece], down[piece], shift, corners, past),
-            *(np.abs(areas(inside)), cell, piece, visible, outline, edge),
+            shape=self.kind[piece],
+            turn_deg=self.turns[piece],
+            face_down=self.face_down[piece],
+            shift_mm=laid.shift[piece] + moves,
+            corners_mm=corners,
+            clipped=past,
+            visible_area_mm2=area,
+            cell=cell,
+            place=piece,
+            padded_mm=visible,
+            outline_mm=outline,
+            edge=edge,
         )
 
-    def seen(self, corners: Floats, piece: Whole, shapes: tuple[Shape, ...]) -> tuple[Floats, Whole, Flags]:
-        """What of each piece lies in the frame, counter-clockwise; its edges; whether there is any."""
-        down = np.array([place.face_down for place in self.pattern.cell])[piece]
-        points = np.where(down[:, None, None], corners[:, ::-1], corners)
-        edge = np.where(down[:, None], np.array([2, 1, 0, 3]), np.arange(4))
+    def beyond(self, laid: "_Cell", piece: Whole, moves: Floats, by_mm: float) -> Flags:
+        """Which pieces reach beyond the frame by more than a length."""
+        (left, bottom), (right, top) = self.frame
+        x, y = moves.T
+        low, high = laid.low[piece], laid.high[piece]
+        past = (low[:, 0] + x < left - by_mm) | (low[:, 1] + y < bottom - by_mm)
+        return np.asarray(past | (high[:, 0] + x > right + by_mm) | (high[:, 1] + y > top + by_mm))
+
+    def seen(self, laid: "_Cell", piece: Whole, moves: Floats) -> tuple[Floats, Whole, Floats]:
+        """What of each piece lies in the frame, counter-clockwise; its edges; its area."""
+        down = self.face_down[:, None]
+        ahead = np.where(down[..., None], laid.corners[:, ::-1], laid.corners)
+        edges = np.where(down, np.array([2, 1, 0, 3]), np.arange(4))
+        cut = np.nonzero(self.beyond(laid, piece, moves, 0))[0]
         low, high = self.frame
-        cut = np.nonzero(((points < low) | (points > high)).any(axis=(1, 2)))[0]
-        parts, part_edges = within(points[cut], edge[cut], low, high)
-        points, edge = widened(points, edge, max(4, parts.shape[1]))
-        points[cut], edge[cut] = widened(parts, part_edges, points.shape[1])
-        points = np.asarray(np.round(points, DECIMALS), dtype=np.float64)
-        whole = np.array([shapes[place.shape].area_mm2 for place in self.pattern.cell])[piece]
-        return points, edge, areas(points) > DUST * whole
+        parts, part_edges = within(ahead[piece[cut]] + moves[cut, None], edges[piece[cut]], low, high)
+        points, edge = widened(
+            _rounded(ahead.take(piece, axis=0) + moves[:, None]),
+            edges.take(piece, axis=0),
+            max(4, parts.shape[1]),
+        )
+        points[cut], edge[cut] = widened(_rounded(parts), part_edges, points.shape[1])
+        area = laid.area_mm2[piece]
+        area[cut] = areas(points[cut])
+        return points, edge, area
 
 
-def _rows(corners: Floats) -> Whole:
-    """The order of pieces by rows from the top, then from left to right, by their middles when whole."""
-    middle = middles(corners) if len(corners) else corners.mean(axis=1)
-    down = np.argsort(-middle[:, 1], kind="stable")
-    new_row = np.diff(middle[down, 1], prepend=np.inf) < -1e-6
-    row = np.empty(len(middle), dtype=np.int64)
+class _Cell(NamedTuple):
+    """The pieces of one cell: shift, corners, the box round each, and area when whole."""
+
+    shift: Floats
+    corners: Floats
+    low: Floats
+    high: Floats
+    area_mm2: Floats
+
+
+def _rounded(points: Floats) -> Floats:
+    """Points as they are kept: what is nearer than rounding is one point."""
+    return np.asarray(np.round(points, DECIMALS), dtype=np.float64)
+
+
+def _rows(x: Floats, y: Floats) -> Whole:
+    """The order of points by rows from the top, then from left to right."""
+    down = np.argsort(-y, kind="stable")
+    new_row = np.diff(y[down], prepend=np.inf) < -1e-6
+    row = np.empty(len(y), dtype=np.int64)
     row[down] = np.cumsum(new_row)
-    return np.lexsort((middle[:, 0], row))
+    return np.lexsort((x, row))

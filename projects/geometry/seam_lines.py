@@ -11,6 +11,8 @@ from projects.geometry.panel import Panel
 SAME_DEG, SAME_LINE_MM = 1e-6, 1e-6
 # shorter contacts, in mm, are corners
 LEAST_SEAM_MM = 1e-7
+# a side shorter than this, in mm, is a corner of a triangle or a rounding
+LEAST_SIDE_MM = 1e-9
 
 
 class Contacts(NamedTuple):
@@ -41,29 +43,32 @@ def contacts(panel: Panel) -> Contacts:
     >>> len(found.left), float(found.length_mm.sum())
     (4, 160.0)
     """
-    piece, corner = np.nonzero(_sides(panel))
-    start = panel.outline_mm[piece, corner]
-    end = np.roll(panel.outline_mm, -1, axis=1)[piece, corner]
-    direction, units = _directions(panel, piece, panel.edge[piece, corner])
-    along = units[direction]
-    begin, finish = (start * along).sum(axis=1), (end * along).sum(axis=1)
-    line = _lines(direction, along[:, 0] * start[:, 1] - along[:, 1] * start[:, 0])
+    piece, edge, start, end = _sides(panel)
+    direction, units = _directions(panel, piece, edge)
+    along = units.take(direction, axis=0)
+    x, y = along.T
+    begin, finish = start[:, 0] * x + start[:, 1] * y, end[:, 0] * x + end[:, 1] * y
+    line = _lines(direction, x * start[:, 1] - y * start[:, 0])
     on_left = finish > begin  # pieces run counter-clockwise: one that walks along lies on the left
     low, high = np.minimum(begin, finish), np.maximum(begin, finish)
     left, right = _overlaps(line, low, high, on_left)
     from_mm, to_mm = np.maximum(low[left], low[right]), np.minimum(high[left], high[right])
-    # the seam begins where the later of both edges begins; its place is taken from that edge itself
-    nearest = np.where(on_left[left], begin[left], finish[left])
-    place = (
-        np.where(on_left[left][:, None], start[left], end[left]) + (from_mm - nearest)[:, None] * along[left]
-    )
+    # the left side walks along, so that the seam's place is counted from where that side begins
+    place = start[left] + (from_mm - begin[left])[:, None] * along[left]
     return Contacts(piece[left], piece[right], place, along[left], to_mm - from_mm)
 
 
-def _sides(panel: Panel) -> Flags:
-    """Which corners begin a side that is an edge of the piece, not of the frame, and has a length."""
-    reach = np.abs(np.roll(panel.outline_mm, -1, axis=1) - panel.outline_mm).max(axis=2)
-    return np.asarray((reach > 1e-9) & (panel.edge >= 0))
+def _sides(panel: Panel) -> tuple[Whole, Whole, Floats, Floats]:
+    """Every side that is an edge of its piece, not of the frame: piece, edge, where it begins and ends."""
+    columns = panel.edge.shape[1]
+    begins = np.flatnonzero(panel.edge >= 0)
+    ends = np.where(begins % columns == columns - 1, begins + 1 - columns, begins + 1)
+    corners = panel.outline_mm.reshape(-1, 2)
+    start, end = corners.take(begins, axis=0), corners.take(ends, axis=0)
+    reach = np.abs(end[:, 0] - start[:, 0]) + np.abs(end[:, 1] - start[:, 1])
+    real = reach > LEAST_SIDE_MM
+    begins = begins[real]
+    return begins // columns, panel.edge.ravel()[begins], start[real], end[real]
 
 
 def _directions(panel: Panel, piece: Whole, edge: Whole) -> tuple[Whole, Floats]:
@@ -71,25 +76,30 @@ def _directions(panel: Panel, piece: Whole, edge: Whole) -> tuple[Whole, Floats]
 
     A clipped side may be shorter than the rounding of its corners, and then points anywhere.
     """
-    angles = np.array([[0.0, shape.right_deg, 0.0, shape.left_deg] for shape in panel.pattern.shapes])
-    in_bar = angles[panel.shape[piece], edge]
-    turn = panel.turn_deg[piece] + np.where(panel.face_down[piece], -in_bar, in_bar)
-    values, index = np.unique(np.mod(turn, 180), return_inverse=True)
+    places = panel.pattern.cell
+    bars = np.array([[0.0, shape.right_deg, 0.0, shape.left_deg] for shape in panel.pattern.shapes])
+    turn = np.zeros(len(places))
+    turn[panel.place] = panel.turn_deg
+    in_bar = bars[[place.shape for place in places]]
+    side = np.array([-1 if place.face_down else 1 for place in places])
+    values, index = np.unique(np.mod(turn[:, None] + side[:, None] * in_bar, 180), return_inverse=True)
     group: Whole = np.asarray(np.cumsum(np.diff(values, prepend=values[:1]) > SAME_DEG), dtype=np.int64)
-    if len(values) and values[0] + 180 - values[-1] < SAME_DEG:  # just below 180 is just below 0
+    if values[0] + 180 - values[-1] < SAME_DEG:  # just below 180 is just below 0
         group[group == group[-1]] = 0
     first = np.radians(values[np.unique(group, return_index=True)[1]])
-    return group[index], np.stack([np.cos(first), np.sin(first)], axis=1)
+    of_place = group[index.reshape(in_bar.shape)]
+    return of_place[panel.place[piece], edge], np.stack([np.cos(first), np.sin(first)], axis=1)
 
 
 def _lines(direction: Whole, offset_mm: Floats) -> Whole:
     """A number for each line: sides of one direction and one distance from the origin."""
-    order = np.lexsort((offset_mm, direction))
-    new = (np.diff(direction[order], prepend=direction[order][:1]) != 0) | (
-        np.diff(offset_mm[order], prepend=offset_mm[order][:1]) > SAME_LINE_MM
-    )
+    if not len(offset_mm):
+        return direction
+    # directions far apart on one scale, so that one sort does for both
+    key = direction * (np.ptp(offset_mm) + 10) + offset_mm
+    order = np.argsort(key)
     line = np.empty(len(order), dtype=np.int64)
-    line[order] = np.cumsum(new)
+    line[order] = np.cumsum(np.diff(key[order], prepend=-np.inf) > SAME_LINE_MM)
     return line
 
 
@@ -102,10 +112,11 @@ def _overlaps(line: Whole, low: Floats, high: Floats, on_left: Flags) -> tuple[W
         return np.empty(0, dtype=np.int64), np.empty(0, dtype=np.int64)
     bottom = float(low.min())
     apart = line * (float(high.max()) - bottom + 1) - bottom  # lines laid end to end
-    left, right = np.nonzero(on_left)[0], np.nonzero(~on_left)[0]
-    right = right[np.argsort((apart + low)[right])]
-    first = np.searchsorted((apart + high)[right], (apart + low)[left] + LEAST_SEAM_MM, side="right")
-    last = np.searchsorted((apart + low)[right], (apart + high)[left] - LEAST_SEAM_MM, side="left")
+    begin, finish = apart + low, apart + high
+    order = np.argsort(begin)
+    left, right = order[on_left[order]], order[~on_left[order]]
+    first = np.searchsorted(finish[right], begin[left] + LEAST_SEAM_MM, side="right")
+    last = np.searchsorted(begin[right], finish[left] - LEAST_SEAM_MM, side="left")
     count = np.maximum(last - first, 0)
     steps = np.arange(int(count.sum())) - np.repeat(np.cumsum(count) - count, count)
     return np.repeat(left, count), right[np.repeat(first, count) + steps]

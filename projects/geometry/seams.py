@@ -115,12 +115,12 @@ class _Side:
 
     def __init__(self, panel: Panel, piece: Whole, start_mm: Floats, along: Floats) -> None:
         self.pitch_mm = panel.pitch_mm[panel.shape[piece]]
-        normal = panel.stripe_normal[piece]
-        self.sine = (normal * along).sum(axis=1)
+        (x, y), (along_x, along_y) = panel.stripe_normal[piece].T, along.T
+        self.sine = x * along_x + y * along_y
         self.parallel = np.abs(self.sine) < PARALLEL
-        self._rest = panel.stripe_offset_mm[piece] - (normal * start_mm).sum(axis=1)
+        self._rest = panel.stripe_offset_mm[piece] - x * start_mm[:, 0] - y * start_mm[:, 1]
         # squarely across the seam, from its left to its right
-        self._over = normal[:, 0] * along[:, 1] - normal[:, 1] * along[:, 0]
+        self._over = x * along_y - y * along_x
 
     @property
     def crossing_mm(self) -> Floats:

@@ -10,7 +10,7 @@ def strip_shapes(panel: Panel) -> tuple[Floats, Whole]:
     """What of each strip is seen in each piece.
 
     Parameters: panel.
-    Returns: polygons of shape (strips, corners, 2), counter-clockwise, padded by repeating the last corner;
+    Returns: polygons of shape (strips, corners, 2), counter-clockwise, padded by repeating the first corner;
     and for each of them the index of its piece.
     Source: geometry; needs none.
 
