@@ -1,5 +1,6 @@
 """From a panel to blocks, bars and cuts, and what is lost on the way."""
 
+import itertools
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass
@@ -186,7 +187,7 @@ def _groups(panel: Panel, shape: int) -> list[list[int]]:
     """The place numbers of one shape, those of one repeat together, in the order of reading."""
     own = np.nonzero(panel.shape == shape)[0]
     # places of a ring go round it, so that neighbours in the bar are neighbours in the ring
-    around = own[np.lexsort((panel.place[own], panel.cell[own]))]
+    around = own[np.argsort(panel.cell[own] * len(panel.pattern.cell) + panel.place[own])]
     bounds = np.nonzero(np.diff(panel.cell[around], prepend=-1, append=-1))[0]
     order = np.argsort(np.minimum.reduceat(around, bounds[:-1])).tolist()
     numbers, ends = (around + 1).tolist(), bounds.tolist()
@@ -195,9 +196,10 @@ def _groups(panel: Panel, shape: int) -> list[list[int]]:
 
 def _origins(bars: Sequence[Bar], pieces: int) -> tuple[Whole, Whole]:
     """For each place the bar it comes from and its place in that bar's cut order, both from 1."""
-    places = np.array([piece for bar in bars for piece in bar.pieces], dtype=np.int64)
-    numbers = np.repeat([bar.number for bar in bars], [len(bar.pieces) for bar in bars])
-    order = np.concatenate([np.arange(1, len(bar.pieces) + 1) for bar in bars])
+    places = np.array(list(itertools.chain.from_iterable(bar.pieces for bar in bars)), dtype=np.int64)
+    counts = np.array([len(bar.pieces) for bar in bars])
+    numbers = np.repeat([bar.number for bar in bars], counts)
+    order = np.arange(1, len(places) + 1) - np.repeat(np.cumsum(counts) - counts, counts)
     bar, cut = np.zeros(pieces, dtype=np.int64), np.zeros(pieces, dtype=np.int64)
     placed = places > 0
     bar[places[placed] - 1], cut[places[placed] - 1] = numbers[placed], order[placed]

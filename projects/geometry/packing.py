@@ -1,5 +1,6 @@
 """Bars side by side in blocks: how many blocks are cast, how wide and how long."""
 
+import itertools
 from collections.abc import Sequence
 from dataclasses import dataclass
 
@@ -64,34 +65,48 @@ def packed_bars(bars: Sequence[Bar], saw: Saw) -> list[CastBlock]:
     >>> packed_bars([], Saw())
     []
     """
-    ordered = sorted(bars, key=lambda bar: (-bar.width_mm, -bar.length_mm))
-    filled: list[tuple[Stack, float, list[Bar]]] = []
-    # blocks of one stack are tried in order; for one width the first that is full stays full
-    for bar in ordered:
-        stack = bar.job.stack
-        room = stack.width_mm(max(1, most_strips(stack))) - 2 * stack.edge_mm
-        if bar.width_mm > room + 1e-9:
-            raise OutOfRange("bar_mm", bar.width_mm, 0, round(room, 6), "mm")
-        for index, (other, used, held) in enumerate(filled):
-            wide = used + saw.kerf_mm + bar.width_mm
-            if wide <= room + 1e-9 and (other is stack or other == stack):
-                held.append(bar)
-                filled[index] = (stack, wide, held)
-                break
-        else:
-            filled.append((stack, bar.width_mm, [bar]))
+    of_stack: dict[Stack, list[Bar]] = {}
+    for _, same in itertools.groupby(bars, key=lambda bar: bar.job.index):
+        own = list(same)
+        of_stack.setdefault(own[0].job.stack, []).extend(own)
     blocks: list[CastBlock] = []
-    for number, (stack, used, held) in enumerate(filled, start=1):
-        _place(held, number, sum(len(block.bars) for block in blocks), saw)
-        strips = counted((used + 2 * stack.edge_mm + stack.gap_mm) / stack.pitch_mm)
-        blocks.append(CastBlock(number, stack, strips, max(bar.length_mm for bar in held), tuple(held)))
+    before = 0
+    for stack, own in of_stack.items():
+        for held, used in _first_fit(own, stack, saw):
+            _place(held, len(blocks) + 1, before, saw)
+            before += len(held)
+            strips = counted((used + 2 * stack.edge_mm + stack.gap_mm) / stack.pitch_mm)
+            longest = max(bar.length_mm for bar in held)
+            blocks.append(CastBlock(len(blocks) + 1, stack, strips, longest, tuple(held)))
     return blocks
+
+
+def _first_fit(bars: Sequence[Bar], stack: Stack, saw: Saw) -> list[tuple[list[Bar], float]]:
+    """The bars of each block and the width they use, each bar in the first block that has room for it."""
+    room = stack.width_mm(max(1, most_strips(stack))) - 2 * stack.edge_mm + 1e-9
+    held: list[list[Bar]] = []
+    used: list[float] = []
+    widest = sorted(bars, key=lambda bar: (-bar.job.shape.bar_mm, -bar.length_mm))
+    for wide, same in itertools.groupby(widest, key=lambda bar: bar.job.shape.bar_mm):
+        if wide > room:
+            raise OutOfRange("bar_mm", wide, 0, round(room, 6), "mm")
+        at = 0  # a block too full for one bar is too full for all of its width
+        for bar in same:
+            while at < len(held) and used[at] + saw.kerf_mm + wide > room:
+                at += 1
+            if at == len(held):
+                held.append([bar])
+                used.append(wide)
+            else:
+                held[at].append(bar)
+                used[at] += saw.kerf_mm + wide
+    return list(zip(held, used, strict=True))
 
 
 def _place(bars: Sequence[Bar], block: int, before: int, saw: Saw) -> None:
     """Where each bar lies in its block: φ_j = φ_0 - offset, modulo the pitch."""
-    offset, first = 0.0, bars[0].job.shape.phase
+    offset, first, pitch = 0.0, bars[0].job.shape.phase, bars[0].job.stack.pitch_mm
     for index, bar in enumerate(bars, start=1):
         bar.block, bar.number, bar.offset_mm = block, before + index, offset
-        bar.phase_mm = round((first - offset) % bar.job.stack.pitch_mm, 9) % bar.job.stack.pitch_mm
-        offset += bar.width_mm + saw.kerf_mm
+        bar.phase_mm = round((first - offset) % pitch, 9) % pitch
+        offset += bar.job.shape.bar_mm + saw.kerf_mm

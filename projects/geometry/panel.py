@@ -341,4 +341,5 @@ def _rows(x: Floats, y: Floats) -> Whole:
     new_row = np.diff(y[down], prepend=np.inf) < -1e-6
     row = np.empty(len(y), dtype=np.int64)
     row[down] = np.cumsum(new_row)
-    return np.lexsort((x, row))
+    # one key for both, rows far apart on it
+    return np.argsort(row * (np.ptp(x) + 1 if len(x) else 1) + x, kind="stable")

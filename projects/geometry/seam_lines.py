@@ -60,15 +60,13 @@ def contacts(panel: Panel) -> Contacts:
 
 def _sides(panel: Panel) -> tuple[Whole, Whole, Floats, Floats]:
     """Every side that is an edge of its piece, not of the frame: piece, edge, where it begins and ends."""
-    columns = panel.edge.shape[1]
-    begins = np.flatnonzero(panel.edge >= 0)
-    ends = np.where(begins % columns == columns - 1, begins + 1 - columns, begins + 1)
-    corners = panel.outline_mm.reshape(-1, 2)
-    start, end = corners.take(begins, axis=0), corners.take(ends, axis=0)
-    reach = np.abs(end[:, 0] - start[:, 0]) + np.abs(end[:, 1] - start[:, 1])
-    real = reach > LEAST_SIDE_MM
-    begins = begins[real]
-    return begins // columns, panel.edge.ravel()[begins], start[real], end[real]
+    begins, ends = panel.outline_mm, np.roll(panel.outline_mm, -1, axis=1)
+    reach = np.abs(ends[..., 0] - begins[..., 0]) + np.abs(ends[..., 1] - begins[..., 1])
+    real = (panel.edge >= 0) & (reach > LEAST_SIDE_MM)
+    place = np.flatnonzero(real)
+    piece = np.repeat(np.arange(len(real)), real.sum(axis=1))
+    start, end = (corners.reshape(-1, 2).take(place, axis=0) for corners in (begins, ends))
+    return piece, panel.edge.ravel().take(place), start, end
 
 
 def _directions(panel: Panel, piece: Whole, edge: Whole) -> tuple[Whole, Floats]:

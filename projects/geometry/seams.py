@@ -86,9 +86,9 @@ def find_seams(panel: Panel) -> Seams:
     same_pitch = np.abs(left.pitch_mm - right.pitch_mm) < PARALLEL
     both, either = left.parallel & right.parallel, left.parallel | right.parallel
     differ = np.where(both, ~same_pitch, equal >= PARALLEL * left.pitch_mm)
-    kind = np.select([either & ~both, differ, both], ["end", "differ", "along"], "meet")
+    code = np.where(either & ~both, 2, np.where(differ, 1, np.where(both, 3, 0)))  # places in KINDS
+    kind, meet, along = np.array(KINDS)[code], code == 0, code == 3
     offset = np.full(len(kind), np.nan)
-    meet, along = kind == "meet", kind == "along"
     period = left.pitch_mm[meet] / np.abs(left.sine[meet])
     offset[meet] = wrapped(left.crossing_mm[meet] - right.crossing_mm[meet], period)
     across = left.ahead_mm[along] + right.behind_mm[along]
@@ -115,7 +115,7 @@ class _Side:
 
     def __init__(self, panel: Panel, piece: Whole, start_mm: Floats, along: Floats) -> None:
         self.pitch_mm = panel.pitch_mm[panel.shape[piece]]
-        (x, y), (along_x, along_y) = panel.stripe_normal[piece].T, along.T
+        (x, y), (along_x, along_y) = panel.stripe_normal.take(piece, axis=0).T, along.T
         self.sine = x * along_x + y * along_y
         self.parallel = np.abs(self.sine) < PARALLEL
         self._rest = panel.stripe_offset_mm[piece] - x * start_mm[:, 0] - y * start_mm[:, 1]
