@@ -190,7 +190,9 @@ def filled(job: Job, groups: Sequence[Sequence[int]], saw: Saw, *, whole_rings: 
     [(-1, 1, 2, 3, 0), (4, 5, 6)]
     """
     most = job.per_bar
-    waiting = [group[at : at + most] for group in groups for at in range(0, len(group), most)]
+    waiting = list(groups)
+    if max(map(len, groups), default=0) > most:
+        waiting = [group[at : at + most] for group in groups for at in range(0, len(group), most)]
     held = [[TEST] * min(most, job.tests - at) for at in range(0, job.tests, most)]
     held += [[] for _ in range(job.bars - len(held))]
     rooms = [most] * (job.bars - 1) + [job.cuts - most * (job.bars - 1)]

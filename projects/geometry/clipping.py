@@ -30,14 +30,21 @@ def kept(points: Floats, tags: Whole, normals: Floats, limits: Floats) -> tuple[
     inside_by = limits[:, None] - points[..., 0] * normals[:, None, 0] - points[..., 1] * normals[:, None, 1]
     inside_by = np.where(np.abs(inside_by) < ON_LINE_MM, 0.0, inside_by)
     inside = inside_by >= 0
-    ahead_by, ahead, ahead_in = (np.roll(part, -1, axis=1) for part in (inside_by, points, inside))
+    following = np.r_[1 : points.shape[1], 0]
+    ahead_by, ahead, ahead_in = inside_by[:, following], points[:, following], inside[:, following]
     crossed = inside != ahead_in
     span = np.where(crossed, inside_by - ahead_by, 1.0)
     crossing = points + (inside_by / span)[..., None] * (ahead - points)
     shape = (len(points), 2 * points.shape[1])
-    both = np.stack([points, crossing], axis=2).reshape(*shape, 2)
-    both_tags = np.stack([tags, np.where(inside, CUT, tags)], axis=2).reshape(shape)
-    return packed(both, both_tags, np.stack([inside, crossed], axis=2).reshape(shape))
+    both, both_tags, keep = (
+        np.empty((*shape, 2)),
+        np.empty(shape, dtype=np.int64),
+        np.empty(shape, dtype=np.bool_),
+    )
+    both[:, ::2], both[:, 1::2] = points, crossing
+    both_tags[:, ::2], both_tags[:, 1::2] = tags, np.where(inside, CUT, tags)
+    keep[:, ::2], keep[:, 1::2] = inside, crossed
+    return packed(both, both_tags, keep)
 
 
 def widened(points: Floats, tags: Whole, columns: int) -> tuple[Floats, Whole]:

@@ -29,10 +29,9 @@ class Panel:
 
     Parameters: pattern; shapes, as they are sawn (smaller than the pattern's by half a glue line all
     round); stacks, one for each shape; width_mm and height_mm; glue_mm and overhang_mm; shape, each
-    piece's index; turn_deg; face_down; shift_mm; corners_mm, the uncut piece in the order of the bar;
-    clipped, whether the frame cuts it; visible_area_mm2, inside the frame without overhang; number, a
-    place number by rows from the top; cell, which repeat a piece belongs to, and place, its index in it;
-    padded_mm, what is seen of
+    piece's index; turn_deg; face_down; shift_mm; lying_mm, for each place of a repeat the corners of its
+    piece against its shift; clipped, whether the frame cuts it; visible_area_mm2, inside the frame without
+    overhang; cell, which repeat a piece belongs to, and place, its index in it; padded_mm, what is seen of
     each piece, counter-clockwise; outline_mm, the same up to the middle of the glue lines, and edge, from
     which edge of its shape each of its sides comes (-1: the frame).
 
@@ -53,7 +52,7 @@ class Panel:
     turn_deg: Floats
     face_down: Flags
     shift_mm: Floats
-    corners_mm: Floats
+    lying_mm: Floats
     clipped: Flags
     visible_area_mm2: Floats
     cell: Whole
@@ -66,6 +65,11 @@ class Panel:
     def number(self) -> Whole:
         """The place number of each piece: by rows from the top, from left to right."""
         return np.arange(1, len(self.shape) + 1)
+
+    @cached_property
+    def corners_mm(self) -> Floats:
+        """The corners of each uncut piece in the order of the bar; a triangle repeats one."""
+        return _rounded(self.lying_mm.take(self.place, axis=0) + self.shift_mm[:, None])
 
     @cached_property
     def visible_mm(self) -> list[Floats]:
@@ -275,7 +279,6 @@ class _Laying:
         if overhang_mm:
             tags = np.zeros(visible.shape[:2], dtype=np.int64)
             area = areas(within(visible, tags, np.zeros(2), np.array(size_mm))[0])
-        corners = _rounded(laid.corners.take(piece, axis=0) + moves[:, None])
         past = self.beyond(laid, piece, moves, 1e-7)
         return Panel(
             *(self.pattern, shapes, stacks, *size_mm, glue_mm, overhang_mm),
@@ -283,7 +286,7 @@ class _Laying:
             turn_deg=self.turns[piece],
             face_down=self.face_down[piece],
             shift_mm=laid.shift[piece] + moves,
-            corners_mm=corners,
+            lying_mm=laid.corners - laid.shift[:, None],
             clipped=past,
             visible_area_mm2=area,
             cell=cell,

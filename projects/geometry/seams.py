@@ -27,8 +27,8 @@ class Seams:
     along, where a seam begins and its direction; length_mm; kind, "meet" (stripes cross it at one period),
     "differ" (at two periods, which never match), "end" (one side's stripes run along it) or "along" (both
     do); offset_mm, how far stripes miss each other along a "meet" seam, or the jump of the pitch across an
-    "along" seam, not a number for the others; left_deg and right_deg, the angle between stripes and seam,
-    0 to 90.
+    "along" seam, not a number for the others; left_sine and right_sine, of the angle between stripes and
+    seam.
 
     >>> from projects.geometry.patterns.hexagons import hexagons
     >>> from projects.geometry.panel import lay_out
@@ -45,8 +45,18 @@ class Seams:
     length_mm: Floats
     kind: NDArray[np.str_]
     offset_mm: Floats
-    left_deg: Floats
-    right_deg: Floats
+    left_sine: Floats
+    right_sine: Floats
+
+    @cached_property
+    def left_deg(self) -> Floats:
+        """The angle between the seam and the stripes on its left, 0 to 90."""
+        return np.asarray(np.degrees(np.arcsin(np.minimum(1, self.left_sine))))
+
+    @cached_property
+    def right_deg(self) -> Floats:
+        """The angle between the seam and the stripes on its right, 0 to 90."""
+        return np.asarray(np.degrees(np.arcsin(np.minimum(1, self.right_sine))))
 
     def counts(self) -> dict[str, int]:
         """How many seams of each kind there are.
@@ -80,8 +90,7 @@ def find_seams(panel: Panel) -> Seams:
     4
     """
     found = contacts(panel)
-    sides = [_Side(panel, piece, found.start_mm, found.along) for piece in (found.left, found.right)]
-    left, right = sides
+    left, right = (_Side(panel, piece, found.start_mm, found.along) for piece in (found.left, found.right))
     equal = np.abs(np.abs(left.sine) * right.pitch_mm - np.abs(right.sine) * left.pitch_mm)
     same_pitch = np.abs(left.pitch_mm - right.pitch_mm) < PARALLEL
     both, either = left.parallel & right.parallel, left.parallel | right.parallel
@@ -93,8 +102,7 @@ def find_seams(panel: Panel) -> Seams:
     offset[meet] = wrapped(left.crossing_mm[meet] - right.crossing_mm[meet], period)
     across = left.ahead_mm[along] + right.behind_mm[along]
     offset[along] = wrapped(across, left.pitch_mm[along])
-    degrees = [np.degrees(np.arcsin(np.minimum(1, np.abs(side.sine)))) for side in sides]
-    return Seams(*found, kind, offset, *degrees)
+    return Seams(*found, kind, offset, np.abs(left.sine), np.abs(right.sine))
 
 
 def wrapped(value_mm: Floats, period_mm: Floats) -> Floats:
