@@ -20,8 +20,8 @@ ALLOWED = {
         "functools",
         "heapq",
     ),
-    *("hashlib", "html", "itertools", "json", "math", "operator", "re", "statistics", "struct", "typing"),
-    *("numpy", "scipy", "zoneinfo"),
+    *("hashlib", "html", "io", "itertools", "json", "math", "operator", "re", "statistics", "struct", "typing"),
+    *("ezdxf", "numpy", "scipy", "zoneinfo"),
 }
 READERS = {"materials.science.reference.load": {"csv", "pathlib"}}
 
