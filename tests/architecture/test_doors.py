@@ -7,7 +7,6 @@ import pytest
 
 from tests.architecture.sources import ROOT
 
-# calculations that work on arrays
 DOORS = json.loads((ROOT / "tests/data/doors.json").read_text(encoding="utf-8"))
 
 # run in a process of its own: it may not find Django, and tells what else it had to load
