@@ -9,17 +9,7 @@ from materials.science.errors import OutOfRange
 
 GEOMETRY_VERSION = 1  # a change of what the figures mean makes sheets printed before it stale
 
-SIZES = (
-    "strip_mm",
-    "gap_mm",
-    "finished_mm",
-    "flatten_mm",
-    "edge_mm",
-    "strips",
-    "length_mm",
-    "rim_mm",
-    "over_mm",
-)
+SIZES = ("strip_mm", "gap_mm", "finished_mm", "flatten_mm", "edge_mm", "strips", "length_mm", "rim_mm", "over_mm")
 SHARES = ("film_percent", "soak_percent")
 
 
@@ -97,12 +87,8 @@ def stack_of(values, index=1.55):
     from projects.geometry.stack import Stack
 
     return Stack(
-        strip_mm=values["strip_mm"],
-        gap_mm=values["gap_mm"],
-        depth_mm=values["finished_mm"],
-        flatten_mm=values["flatten_mm"],
-        edge_mm=values["edge_mm"],
-        resin_index=index,
+        strip_mm=values["strip_mm"], gap_mm=values["gap_mm"], depth_mm=values["finished_mm"],
+        flatten_mm=values["flatten_mm"], edge_mm=values["edge_mm"], resin_index=index,
     )
 
 
@@ -111,11 +97,8 @@ def block_of(values, stack):
     from projects.geometry.stack import Block
 
     return Block(
-        stack,
-        strips=values["strips"],
-        length_mm=values["length_mm"],
-        rim_mm=values["rim_mm"],
-        over_mm=values["over_mm"],
+        stack, strips=values["strips"], length_mm=values["length_mm"],
+        rim_mm=values["rim_mm"], over_mm=values["over_mm"],
     )
 
 
@@ -146,7 +129,6 @@ def design_hash(block):
 
 def pour_clocks(resin, temp_c):
     """The clocks that a pour starts, in minutes, as the sheet and the ten-degree rule give them."""
-
     def minutes(hours):
         found = shelf_advice.cure_hours(resin, hours, temp_c)
         return None if found is None else found * 60
@@ -154,43 +136,22 @@ def pour_clocks(resin, temp_c):
     figures = {"sheet_c": resin.recoat_c, "temp_c": temp_c, "law": "ten_degree", "resin": resin.name}
     clocks = []
     if resin.recoat_open_h:
-        clocks.append(
-            {
-                "kind": "recoat",
-                "due_min": minutes(resin.recoat_open_h),
-                "closes_min": minutes(resin.recoat_close_h),
-                "figures": {
-                    **figures,
-                    "sheet_open_h": resin.recoat_open_h,
-                    "sheet_close_h": resin.recoat_close_h,
-                },
-            }
-        )
+        clocks.append({
+            "kind": "recoat", "due_min": minutes(resin.recoat_open_h), "closes_min": minutes(resin.recoat_close_h),
+            "figures": {**figures, "sheet_open_h": resin.recoat_open_h, "sheet_close_h": resin.recoat_close_h},
+        })
     if resin.demould_h:
-        clocks.append(
-            {
-                "kind": "demould",
-                "due_min": minutes(resin.demould_h),
-                "figures": {
-                    **figures,
-                    "sheet_h": resin.demould_h,
-                    "cold": shelf_advice.may_have_stopped(resin, temp_c),
-                },
-            }
-        )
+        clocks.append({
+            "kind": "demould", "due_min": minutes(resin.demould_h),
+            "figures": {**figures, "sheet_h": resin.demould_h, "cold": shelf_advice.may_have_stopped(resin, temp_c)},
+        })
     return clocks
 
 
 def cup_clocks(life, resin, mixed_g, temp_c):
     """The clock that starts when the parts of a cup meet."""
     figures = {
-        "sheet_min": resin.pot_minutes,
-        "sheet_g": resin.pot_mass_g,
-        "sheet_c": resin.pot_c,
-        "temp_c": temp_c,
-        "cup_g": round(mixed_g, 1),
-        "heavier": life.heavier,
-        "law": "ten_degree",
-        "resin": resin.name,
+        "sheet_min": resin.pot_minutes, "sheet_g": resin.pot_mass_g, "sheet_c": resin.pot_c, "temp_c": temp_c,
+        "cup_g": round(mixed_g, 1), "heavier": life.heavier, "law": "ten_degree", "resin": resin.name,
     }
     return [{"kind": "pot_life", "early_min": life.ring_minutes, "due_min": life.minutes, "figures": figures}]

@@ -50,23 +50,12 @@ def clock_row(timer, now, tz):
     left, right = foot(timer, now, tz)
     project = timer.step.project
     return ClockRow(
-        key=str(timer.key),
-        kind=timer.kind,
-        name=name_of(timer),
-        subline=f"{project.code} {project.title}",
-        until=UNTIL[Timer.Kind(timer.kind)],
-        started_at=timer.started_at,
-        due_at=timer.due_at,
-        early_at=timer.early_at,
-        closes_at=timer.closes_at,
-        settled_at=timer.settled_at,
+        key=str(timer.key), kind=timer.kind, name=name_of(timer), subline=f"{project.code} {project.title}",
+        until=UNTIL[Timer.Kind(timer.kind)], started_at=timer.started_at, due_at=timer.due_at,
+        early_at=timer.early_at, closes_at=timer.closes_at, settled_at=timer.settled_at,
         href=reverse("projects:clock-settle", args=[timer.shop.key, timer.key]),
-        svg=mark_safe(drawn.svg),
-        slot_unit=drawn.unit,
-        foot_left=left,
-        foot_right=right,  # noqa: S308 drawn by us
-        marked=marked(timer),
-        late_text=late(timer, now),
+        svg=mark_safe(drawn.svg), slot_unit=drawn.unit, foot_left=left, foot_right=right,  # noqa: S308 drawn by us
+        marked=marked(timer), late_text=late(timer, now),
     )
 
 
@@ -81,16 +70,12 @@ def name_of(timer):
 
 def foot(timer, now, tz):
     """What stands below a clock: its start, and what its end means."""
-
     def clock_time(moment):
         return say_time(moment, now, tz)
 
     due = clock_time(timer.due_at)
     if timer.kind == Timer.Kind.POT_LIFE:
-        return (
-            f"parts met {clock_time(timer.started_at)}",
-            f"rings {clock_time(timer.early_at)} · thick {due}",
-        )
+        return f"parts met {clock_time(timer.started_at)}", f"rings {clock_time(timer.early_at)} · thick {due}"
     poured = f"poured {clock_time(timer.started_at)}"
     if timer.kind == Timer.Kind.RECOAT:
         closes = f", closes {clock_time(timer.closes_at)}" if timer.closes_at else ""
@@ -123,8 +108,4 @@ def late(timer, now):
     minutes = int((now - timer.due_at).total_seconds() // 60)
     if minutes < 1 or timer.settled_at:
         return ""
-    return (
-        f"It was due {minutes // 60} h {minutes % 60:02d} ago."
-        if minutes >= 60
-        else f"It was due {minutes} min ago."
-    )
+    return f"It was due {minutes // 60} h {minutes % 60:02d} ago." if minutes >= 60 else f"It was due {minutes} min ago."

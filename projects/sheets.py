@@ -40,23 +40,11 @@ def snapshot_of(block, *, made_at, address):
         "block": {**advice.values_of(block), "name": str(block), "species": str(block.species or "")},
         "figures": plain(figures),
         "resin": resin_facts(resin),
-        "bottles": [
-            bottle_facts(lot)
-            for part in ("A", "B")
-            for lot in Lot.objects.of(block.shop).bottles(resin, part)
-        ],
-        "cup": {
-            "minutes": life.minutes,
-            "heavier": life.heavier,
-            "temp_c": block.shop.day_c,
-            "source": life.source,
-        },
+        "bottles": [bottle_facts(lot) for part in ("A", "B") for lot in Lot.objects.of(block.shop).bottles(resin, part)],
+        "cup": {"minutes": life.minutes, "heavier": life.heavier, "temp_c": block.shop.day_c, "source": life.source},
         "clocks": [
-            {
-                "kind": clock["kind"],
-                "hours": clock["due_min"] / 60,
-                "closes_h": clock["closes_min"] / 60 if clock.get("closes_min") else None,
-            }
+            {"kind": clock["kind"], "hours": clock["due_min"] / 60,
+             "closes_h": clock["closes_min"] / 60 if clock.get("closes_min") else None}
             for clock in advice.pour_clocks(resin, block.shop.day_c)
         ],
         "checks": [item.text for step in block.steps.all() for item in step.checks.all()],
@@ -80,28 +68,10 @@ def plain(figures):
 
 def resin_facts(resin):
     """What the sheet prints of a resin."""
-    names = (
-        "name",
-        "parts_a",
-        "parts_b",
-        "pot_minutes",
-        "pot_mass_g",
-        "pot_c",
-        "max_depth_mm",
-        "min_c",
-        "max_c",
-        "recoat_open_h",
-        "recoat_close_h",
-        "demould_h",
-        "recoat_c",
-        "ratio_tolerance_percent",
-    )
+    names = ("name", "parts_a", "parts_b", "pot_minutes", "pot_mass_g", "pot_c", "max_depth_mm", "min_c", "max_c",
+             "recoat_open_h", "recoat_close_h", "demould_h", "recoat_c", "ratio_tolerance_percent")
     parts = shelf_advice.parts_by_mass(resin)
-    return {
-        **{name: getattr(resin, name) for name in names},
-        "basis": resin.get_basis_display(),
-        "by_mass": list(parts),
-    }
+    return {**{name: getattr(resin, name) for name in names}, "basis": resin.get_basis_display(), "by_mass": list(parts)}
 
 
 def bottle_facts(lot):
@@ -126,15 +96,8 @@ def make_sheet(member, block, *, key, moment, paper_size, origin):
     address = origin + reverse("projects:block", args=[block.shop.key, project.key])
     snapshot = snapshot_of(block, made_at=moment.happened_at, address=address)
     sheet = Sheet(
-        shop=member.shop,
-        created_at=moment.received_at,
-        created_by=member.user,
-        project=project,
-        number=number,
-        paper=paper_size,
-        snapshot=snapshot,
-        hash=advice.design_hash(block),
-        made_at=moment.happened_at,
+        shop=member.shop, created_at=moment.received_at, created_by=member.user, project=project, number=number,
+        paper=paper_size, snapshot=snapshot, hash=advice.design_hash(block), made_at=moment.happened_at,
     )
     content = render(sheet)
     sheet.pdf_sha256 = hashlib.sha256(content).hexdigest()
@@ -142,14 +105,7 @@ def make_sheet(member, block, *, key, moment, paper_size, origin):
     path = path_of(sheet)
     transaction.on_commit(lambda: default_storage.save(path, ContentFile(content)))
     history.record(member, "made", sheet, at=moment.received_at, label=f"{project} sheet {number}")
-    log.write(
-        member,
-        LogEntry.Kind.SHEET,
-        key=key,
-        moment=moment,
-        project=project,
-        text=f"Job sheet {number}, version {sheet.version}",
-    )
+    log.write(member, LogEntry.Kind.SHEET, key=key, moment=moment, project=project, text=f"Job sheet {number}, version {sheet.version}")
     return sheet
 
 

@@ -26,49 +26,24 @@ def parts_meet(member, step, *, key, moment, resin, cup):
     life = shelf_advice.cup_life(resin, mixed_g, cup["room_c"])
     number = LogEntry.objects.filter(step=step, kind=LogEntry.Kind.MIX).count() + 1
     batch = Batch.objects.create(
-        shop=member.shop,
-        created_at=moment.received_at,
-        created_by=member.user,
-        resin=resin,
-        cup=number,
-        lot_a=cup["lot_a"],
-        lot_b=cup["lot_b"],
-        parts_a=parts[0],
-        parts_b=parts[1],
+        shop=member.shop, created_at=moment.received_at, created_by=member.user, resin=resin, cup=number,
+        lot_a=cup["lot_a"], lot_b=cup["lot_b"], parts_a=parts[0], parts_b=parts[1],
         tolerance_percent=resin.ratio_tolerance_percent,
-        target_a_g=cup["wanted_a_g"],
-        target_b_g=b_g,
-        actual_a_g=cup["a_g"],
-        met_at=moment.happened_at,
-        room_c=cup["room_c"],
-        humidity_percent=cup["humidity_percent"],
-        pot_life_min=life.minutes,
-        pot_life_heavier=life.heavier,
-        pot_life_source=life.source,
+        target_a_g=cup["wanted_a_g"], target_b_g=b_g, actual_a_g=cup["a_g"], met_at=moment.happened_at,
+        room_c=cup["room_c"], humidity_percent=cup["humidity_percent"], pot_life_min=life.minutes,
+        pot_life_heavier=life.heavier, pot_life_source=life.source,
     )
     take_readings(member, batch, moment)
     shelf.draw_at_bench(
-        member,
-        cup["lot_a"],
-        cup["a_g"],
-        at=moment.received_at,
-        happened_at=moment.happened_at,
-        act_key=key,
+        member, cup["lot_a"], cup["a_g"], at=moment.received_at, happened_at=moment.happened_at, act_key=key,
         why=f"{step.project} · cup {number}",
     )
     grams = say(cup["a_g"], "mass", member.shop.units)
     entry = log.write(
-        member,
-        LogEntry.Kind.MIX,
-        key=key,
-        moment=moment,
-        step=step,
-        batch=batch,
+        member, LogEntry.Kind.MIX, key=key, moment=moment, step=step, batch=batch,
         text=f"Cup {number} of {resin.name}: {grams} of A, then B went in",
         detail={
-            "a_g": cup["a_g"],
-            "room_c": cup["room_c"],
-            "humidity_percent": cup["humidity_percent"],
+            "a_g": cup["a_g"], "room_c": cup["room_c"], "humidity_percent": cup["humidity_percent"],
             "clocks": advice.cup_clocks(life, resin, mixed_g, cup["room_c"]),
         },
     )
@@ -82,21 +57,11 @@ def parts_meet(member, step, *, key, moment, resin, cup):
 
 def take_readings(member, batch, moment):
     """The warmth and humidity at the cup are readings of the shop too."""
-    for kind, value in (
-        (Reading.Kind.TEMPERATURE, batch.room_c),
-        (Reading.Kind.HUMIDITY, batch.humidity_percent),
-    ):
+    for kind, value in ((Reading.Kind.TEMPERATURE, batch.room_c), (Reading.Kind.HUMIDITY, batch.humidity_percent)):
         if value is not None:
             Reading.objects.create(
-                shop=member.shop,
-                created_at=moment.received_at,
-                created_by=member.user,
-                kind=kind,
-                value=value,
-                unit=Reading.UNITS[kind],
-                taken_at=moment.happened_at,
-                batch=batch,
-                member=member,
+                shop=member.shop, created_at=moment.received_at, created_by=member.user, kind=kind, value=value,
+                unit=Reading.UNITS[kind], taken_at=moment.happened_at, batch=batch, member=member,
             )
 
 
@@ -115,23 +80,12 @@ def weigh(member, step, batch, part, grams, *, key, moment):
     if lot is not None:
         redraw(member, step, locked, lot, grams, key=key, moment=moment)
     history.record(
-        member,
-        "weighed",
-        locked,
-        at=moment.received_at,
-        label=f"cup {locked.cup}: {part}",
-        before={field: before},
-        after={field: grams},
+        member, "weighed", locked, at=moment.received_at, label=f"cup {locked.cup}: {part}",
+        before={field: before}, after={field: grams},
     )
     log.write(
-        member,
-        LogEntry.Kind.WEIGH,
-        key=key,
-        moment=moment,
-        step=step,
-        batch=locked,
-        text=weigh_sentence(member.shop, locked, part, grams),
-        detail={"part": part, "grams": grams, "before": before},
+        member, LogEntry.Kind.WEIGH, key=key, moment=moment, step=step, batch=locked,
+        text=weigh_sentence(member.shop, locked, part, grams), detail={"part": part, "grams": grams, "before": before},
     )
     return locked
 
@@ -143,12 +97,7 @@ def redraw(member, step, batch, lot, grams, *, key, moment):
     for line in drawn:
         shelf.reverse(member, line, at=moment.received_at, why=f"cup {batch.cup} weighed again")
     shelf.draw_at_bench(
-        member,
-        lot,
-        grams,
-        at=moment.received_at,
-        happened_at=moment.happened_at,
-        act_key=key,
+        member, lot, grams, at=moment.received_at, happened_at=moment.happened_at, act_key=key,
         why=f"{step.project} · cup {batch.cup}",
     )
 
@@ -174,29 +123,15 @@ def pour(member, step, *, key, moment, depth_mm, text):
     mixed_g = sum(batch.mixed_g for batch in batches)
     said = f"Pour {lift} on {step.block}: {say(mixed_g, 'mass', member.shop.units)} of {resin.name}"
     entry = log.write(
-        member,
-        LogEntry.Kind.POUR,
-        key=key,
-        moment=moment,
-        step=step,
-        text=f"{said}. {text}".strip(),
+        member, LogEntry.Kind.POUR, key=key, moment=moment, step=step, text=f"{said}. {text}".strip(),
         detail={
-            "depth_mm": depth_mm,
-            "lift": lift,
-            "room_c": temp_c,
-            "cups": [batch.cup for batch in batches],
+            "depth_mm": depth_mm, "lift": lift, "room_c": temp_c, "cups": [batch.cup for batch in batches],
             "clocks": advice.pour_clocks(resin, temp_c),
         },
     )
     row = Pour.objects.create(
-        shop=member.shop,
-        created_at=moment.received_at,
-        created_by=member.user,
-        entry=entry,
-        block=step.block,
-        lift=lift,
-        depth_mm=depth_mm,
-        started_at=moment.happened_at,
+        shop=member.shop, created_at=moment.received_at, created_by=member.user, entry=entry, block=step.block,
+        lift=lift, depth_mm=depth_mm, started_at=moment.happened_at,
     )
     row.batches.set(batches)
     for timer in Timer.objects.running().filter(batch__in=batches, kind=Timer.Kind.POT_LIFE):
@@ -219,14 +154,8 @@ def open_cups(step):
 def add_photo(member, *, key, moment, project, step, picture, text):
     """A photo for the log."""
     return log.write(
-        member,
-        LogEntry.Kind.PHOTO,
-        key=key,
-        moment=moment,
-        project=project,
-        step=step,
-        text=text,
-        pictures=[(picture, text)],
+        member, LogEntry.Kind.PHOTO, key=key, moment=moment, project=project, step=step,
+        text=text, pictures=[(picture, text)],
     )
 
 
@@ -244,14 +173,8 @@ def settle(member, timer, how, *, key, moment):
         raise Refused("Somebody has answered this clock already.")
     settle_row(member, locked, moment, how)
     log.write(
-        member,
-        LogEntry.Kind.CLOCK,
-        key=key,
-        moment=moment,
-        step=locked.step,
-        batch=locked.batch,
-        text=f"{locked.get_kind_display()}: {how}",
-        detail={"clock": locked.kind},
+        member, LogEntry.Kind.CLOCK, key=key, moment=moment, step=locked.step, batch=locked.batch,
+        text=f"{locked.get_kind_display()}: {how}", detail={"clock": locked.kind},
     )
     log.follow(locked.step)
     return locked
@@ -266,3 +189,5 @@ def settle_row(member, timer, moment, how):
 def bench_url(step):
     """Where work on a step goes on."""
     return reverse("projects:bench-step", args=[step.shop.key, step.key])
+
+

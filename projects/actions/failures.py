@@ -14,29 +14,15 @@ def record_failure(member, project, values, *, key, moment, picture=None):
     pour = values["pour"]
     kind = Failure.Kind(values["kind"])
     entry = log.write(
-        member,
-        LogEntry.Kind.FAILURE,
-        key=key,
-        moment=moment,
-        project=project,
-        step=pour.entry.step if pour else None,
-        text=f"{kind.label}: {values['where']}",
+        member, LogEntry.Kind.FAILURE, key=key, moment=moment, project=project,
+        step=pour.entry.step if pour else None, text=f"{kind.label}: {values['where']}",
         detail={"kind": kind.value, "severity": values["severity"]},
         pictures=[(picture, values["where"])] if picture else [],
     )
     failure = Failure.objects.create(
-        shop=member.shop,
-        created_at=moment.received_at,
-        created_by=member.user,
-        project=project,
-        entry=entry,
-        pour=pour,
-        kind=kind,
-        where=values["where"],
-        severity=values["severity"],
-        noticed_at=moment.happened_at,
-        gathered=facts_of(pour),
-        done=values["done"],
+        shop=member.shop, created_at=moment.received_at, created_by=member.user, project=project, entry=entry,
+        pour=pour, kind=kind, where=values["where"], severity=values["severity"], noticed_at=moment.happened_at,
+        gathered=facts_of(pour), done=values["done"],
     )
     history.record(member, "recorded", failure, at=moment.received_at, label=kind.label)
     return failure

@@ -5,36 +5,18 @@ from projects.models import EntryPicture, LogEntry, Step, Timer
 from workshop import history
 
 
-def write(
-    member, kind, *, key, moment, project=None, step=None, batch=None, text="", detail=None, pictures=()
-):
+def write(member, kind, *, key, moment, project=None, step=None, batch=None, text="", detail=None, pictures=()):
     """One entry of the log with its photos. The caller's transaction holds everything that follows from it."""
     entry = LogEntry.objects.create(
-        shop=member.shop,
-        key=key,
-        created_at=moment.received_at,
-        created_by=member.user,
-        kind=kind,
-        project=project or (step.project if step else None),
-        step=step,
-        batch=batch,
-        happened_at=moment.happened_at,
-        raw_happened_at=moment.raw_happened_at,
-        received_at=moment.received_at,
-        member=member,
-        text=text[:1000],
-        search=text[:1000].casefold(),
-        detail=detail or {},
+        shop=member.shop, key=key, created_at=moment.received_at, created_by=member.user, kind=kind,
+        project=project or (step.project if step else None), step=step, batch=batch,
+        happened_at=moment.happened_at, raw_happened_at=moment.raw_happened_at, received_at=moment.received_at,
+        member=member, text=text[:1000], search=text[:1000].casefold(), detail=detail or {},
     )
     for order, (picture, caption) in enumerate(pictures):
         EntryPicture.objects.create(
-            shop=member.shop,
-            created_at=moment.received_at,
-            created_by=member.user,
-            entry=entry,
-            picture=picture,
-            order=order,
-            caption=caption,
+            shop=member.shop, created_at=moment.received_at, created_by=member.user,
+            entry=entry, picture=picture, order=order, caption=caption,
         )
     history.record(member, f"logged {kind}", entry, at=moment.received_at, label=text or str(kind))
     return entry
@@ -49,18 +31,9 @@ def start_clocks(entry):
     """The clocks that an entry's detail names, as rows."""
     return [
         Timer.objects.create(
-            shop=entry.shop,
-            created_at=entry.received_at,
-            created_by=entry.created_by,
-            entry=entry,
-            step=entry.step,
-            batch=entry.batch,
-            kind=clock.kind,
-            started_at=clock.started_at,
-            early_at=clock.early_at,
-            due_at=clock.due_at,
-            closes_at=clock.closes_at,
-            figures=clock.figures,
+            shop=entry.shop, created_at=entry.received_at, created_by=entry.created_by, entry=entry,
+            step=entry.step, batch=entry.batch, kind=clock.kind, started_at=clock.started_at,
+            early_at=clock.early_at, due_at=clock.due_at, closes_at=clock.closes_at, figures=clock.figures,
         )
         for clock in fold.clocks_of(happened(entry))
     ]

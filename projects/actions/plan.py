@@ -17,9 +17,7 @@ POUR_CHECKS = (
 
 def next_code(shop):
     """The next project number of a shop: 001, 002, …"""
-    numbers = [
-        int(code) for code in Project.objects.of(shop).values_list("code", flat=True) if code.isdigit()
-    ]
+    numbers = [int(code) for code in Project.objects.of(shop).values_list("code", flat=True) if code.isdigit()]
     return f"{max(numbers, default=0) + 1:03d}"
 
 
@@ -31,12 +29,9 @@ def begin_project(member, *, title, due_on, resin, at):
     made = {"shop": member.shop, "created_at": at, "created_by": member.user}
     project = Project.objects.create(**made, code=next_code(member.shop), title=title, due_on=due_on)
     block = Block.objects.create(**made, project=project, resin=resin)
-    step = Step.objects.create(
-        **made, project=project, block=block, kind=Step.Kind.POUR, title=f"Pour block {block.letter}"
-    )
+    step = Step.objects.create(**made, project=project, block=block, kind=Step.Kind.POUR, title=f"Pour block {block.letter}")
     CheckItem.objects.bulk_create(
-        CheckItem(**made, step=step, position=position, text=text)
-        for position, text in enumerate(POUR_CHECKS)
+        CheckItem(**made, step=step, position=position, text=text) for position, text in enumerate(POUR_CHECKS)
     )
     history.record(member, "began", project, at=at, label=str(project))
     return project

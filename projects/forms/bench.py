@@ -14,9 +14,7 @@ class CupForm(ShopForm):
 
     a_g = QuantityField("mass", label="A weighed", above=0, most=50_000)
     room_c = QuantityField("temperature", label="Warm in the shop", least=-10, most=60)
-    humidity_percent = QuantityField(
-        "percent", label="Humidity of the air", required=False, least=1, most=100
-    )
+    humidity_percent = QuantityField("percent", label="Humidity of the air", required=False, least=1, most=100)
     lot_a = forms.ModelChoiceField(label="Bottle of A", queryset=Lot.objects.none(), empty_label=None)
     lot_b = forms.ModelChoiceField(label="Bottle of B", queryset=Lot.objects.none(), empty_label=None)
     wanted_a_g = forms.FloatField(widget=forms.HiddenInput, min_value=0.001)
@@ -41,22 +39,14 @@ class PourForm(ShopForm):
     """What went into the mould."""
 
     depth_mm = QuantityField("length", label="Depth of this pour", above=0, most=500)
-    text = forms.CharField(
-        label="Anything to remember?",
-        required=False,
-        max_length=1000,
-        widget=forms.Textarea(attrs={"rows": 2}),
-    )
+    text = forms.CharField(label="Anything to remember?", required=False, max_length=1000, widget=forms.Textarea(attrs={"rows": 2}))
 
 
 class PhotoForm(ShopForm):
     """A photo for the log."""
 
     photo = forms.FileField(
-        label="Photo",
-        widget=forms.ClearableFileInput(
-            attrs={"accept": "image/jpeg,image/png,image/webp,image/heic,image/heif"}
-        ),
+        label="Photo", widget=forms.ClearableFileInput(attrs={"accept": "image/jpeg,image/png,image/webp,image/heic,image/heif"})
     )
     text = forms.CharField(label="What it shows", required=False, max_length=200)
 
@@ -76,9 +66,7 @@ class SettleForm(ShopForm):
 class SheetForm(ShopForm):
     """The paper of a job sheet."""
 
-    paper = forms.ChoiceField(
-        label="Paper", choices=Sheet.Paper, widget=forms.RadioSelect, initial=Sheet.Paper.A4
-    )
+    paper = forms.ChoiceField(label="Paper", choices=Sheet.Paper, widget=forms.RadioSelect, initial=Sheet.Paper.A4)
 
 
 class FailureForm(ShopForm):
@@ -87,15 +75,10 @@ class FailureForm(ShopForm):
     kind = forms.ChoiceField(label="What went wrong?", choices=Failure.Kind, widget=forms.RadioSelect)
     where = forms.CharField(label="Where, and how it looks", max_length=300)
     severity = forms.ChoiceField(label="How bad is it?", choices=Failure.Severity, widget=forms.RadioSelect)
-    pour = forms.ModelChoiceField(
-        label="Which pour?", queryset=Pour.objects.none(), required=False, empty_label="not from a pour"
-    )
+    pour = forms.ModelChoiceField(label="Which pour?", queryset=Pour.objects.none(), required=False, empty_label="not from a pour")
     photo = forms.FileField(
-        label="Photo",
-        required=False,
-        widget=forms.ClearableFileInput(
-            attrs={"accept": "image/jpeg,image/png,image/webp,image/heic,image/heif"}
-        ),
+        label="Photo", required=False,
+        widget=forms.ClearableFileInput(attrs={"accept": "image/jpeg,image/png,image/webp,image/heic,image/heif"}),
     )
     done = forms.CharField(label="What was done about it", required=False, max_length=1000)
 

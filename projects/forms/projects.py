@@ -21,18 +21,12 @@ class BlockForm(ShopForm):
     """The figures a block is computed from, typed as they are said: `2 mm`, `1/16 in`."""
 
     strip_mm = QuantityField("length", label="Strip", least=0.2, most=50)
-    gap_mm = QuantityField(
-        "length", label="Gap", least=0.3, most=20, why="thinner ones resin does not run into"
-    )
+    gap_mm = QuantityField("length", label="Gap", least=0.3, most=20, why="thinner ones resin does not run into")
     finished_mm = QuantityField("length", label="Finished thickness", above=0, most=300)
     strips = QuantityField("count", label="Strips", least=2, most=5000, whole=True)
     length_mm = QuantityField("length", label="Length", above=0, most=5000)
-    species = forms.ModelChoiceField(
-        label="Wood", queryset=Species.objects.none(), required=False, empty_label="not yet"
-    )
-    resin = forms.ModelChoiceField(
-        label="Resin", queryset=Resin.objects.none(), required=False, empty_label="not yet"
-    )
+    species = forms.ModelChoiceField(label="Wood", queryset=Species.objects.none(), required=False, empty_label="not yet")
+    resin = forms.ModelChoiceField(label="Resin", queryset=Resin.objects.none(), required=False, empty_label="not yet")
     flatten_mm = QuantityField("length", label="Flattened away, each face", least=0, most=20)
     edge_mm = QuantityField("length", label="Cut off, each long edge", least=0, most=50)
     rim_mm = QuantityField("length", label="Rim of resin round the stack", least=0, most=50)

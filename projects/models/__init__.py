@@ -6,14 +6,5 @@ from projects.models.papers import Failure, Sheet
 from projects.models.steps import CheckItem, Step
 
 __all__ = [
-    "Block",
-    "CheckItem",
-    "EntryPicture",
-    "Failure",
-    "LogEntry",
-    "Pour",
-    "Project",
-    "Sheet",
-    "Step",
-    "Timer",
+    "Block", "CheckItem", "EntryPicture", "Failure", "LogEntry", "Pour", "Project", "Sheet", "Step", "Timer",
 ]

@@ -70,12 +70,10 @@ class Block(ShopRow):
         constraints = row_meta(
             models.UniqueConstraint(fields=["project", "position"], name="projects_block_position"),
             models.CheckConstraint(
-                condition=Q(strips__gt=0, **{f"{name}__gt": 0 for name in POSITIVE}),
-                name="projects_block_positive",
+                condition=Q(strips__gt=0, **{f"{name}__gt": 0 for name in POSITIVE}), name="projects_block_positive"
             ),
             models.CheckConstraint(
-                condition=Q(**{f"{name}__gte": 0 for name in NOT_NEGATIVE}),
-                name="projects_block_not_negative",
+                condition=Q(**{f"{name}__gte": 0 for name in NOT_NEGATIVE}), name="projects_block_not_negative"
             ),
         )
 

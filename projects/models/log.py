@@ -46,9 +46,7 @@ class LogEntry(ShopRow):
         SHEET = "sheet", "sheet made"
 
     kind = models.CharField(max_length=12, choices=Kind)
-    project = models.ForeignKey(
-        Project, on_delete=models.PROTECT, null=True, blank=True, related_name="entries"
-    )
+    project = models.ForeignKey(Project, on_delete=models.PROTECT, null=True, blank=True, related_name="entries")
     step = models.ForeignKey(Step, on_delete=models.PROTECT, null=True, blank=True, related_name="entries")
     batch = models.ForeignKey(Batch, on_delete=models.PROTECT, null=True, blank=True, related_name="entries")
     happened_at = models.DateTimeField()
@@ -99,9 +97,7 @@ class Pour(ShopRow):
     started_at = models.DateTimeField()
 
     class Meta:
-        constraints = row_meta(
-            models.CheckConstraint(condition=Q(depth_mm__gt=0), name="projects_pour_depth")
-        )
+        constraints = row_meta(models.CheckConstraint(condition=Q(depth_mm__gt=0), name="projects_pour_depth"))
 
     def __str__(self):
         return f"pour {self.lift}"
@@ -146,9 +142,7 @@ class Timer(ShopRow):
     class Meta:
         constraints = row_meta(
             models.UniqueConstraint(fields=["entry", "kind"], name="projects_timer_once"),
-            models.CheckConstraint(
-                condition=Q(due_at__gte=models.F("started_at")), name="projects_timer_order"
-            ),
+            models.CheckConstraint(condition=Q(due_at__gte=models.F("started_at")), name="projects_timer_order"),
         )
         indexes = [models.Index(fields=["shop", "settled_at", "due_at"], name="projects_timer_running")]
 

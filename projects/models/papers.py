@@ -23,9 +23,7 @@ class Sheet(ShopRow):
     pdf_sha256 = models.CharField(max_length=64)
 
     class Meta:
-        constraints = row_meta(
-            models.UniqueConstraint(fields=["project", "number"], name="projects_sheet_number")
-        )
+        constraints = row_meta(models.UniqueConstraint(fields=["project", "number"], name="projects_sheet_number"))
 
     def __str__(self):
         return f"sheet {self.number}"

@@ -33,9 +33,7 @@ def bench(request):
 def step_row(request, key):
     """A step of this shop with what its pages show."""
     rows = Step.objects.filter(project__removed_at=None)
-    return get_row(
-        rows.select_related("shop", "project", "block", "block__resin", "block__project"), request, key
-    )
+    return get_row(rows.select_related("shop", "project", "block", "block__resin", "block__project"), request, key)
 
 
 @shop_view
@@ -44,9 +42,7 @@ def bench_step(request, key):
     """One pour at the bench: checklist, cups, pours, clocks, and the one next act."""
     step = step_row(request, key)
     cups = acts.open_cups(step).select_related("resin").order_by("cup")
-    pours = (
-        Pour.objects.of(request.shop).filter(block=step.block).prefetch_related("batches").order_by("lift")
-    )
+    pours = Pour.objects.of(request.shop).filter(block=step.block).prefetch_related("batches").order_by("lift")
     context = {
         "step": step,
         "checks": step.checks.all(),
@@ -66,11 +62,7 @@ def needed(step, pours):
     if figures is None or figures.mix is None:
         return None
     poured_g = sum(batch.mixed_g for pour in pours for batch in pour.batches.all())
-    return {
-        "total_g": figures.mix.mixed_g,
-        "poured_g": poured_g,
-        "left_g": max(0.0, figures.mix.mixed_g - poured_g),
-    }
+    return {"total_g": figures.mix.mixed_g, "poured_g": poured_g, "left_g": max(0.0, figures.mix.mixed_g - poured_g)}
 
 
 @shop_view
@@ -96,10 +88,7 @@ def pour(request, key):
     depth = step.block.finished_mm + 2 * step.block.flatten_mm + step.block.over_mm
     form = PourForm(request.POST or None, initial={"depth_mm": depth}, shop=request.shop)
     context = {
-        "step": step,
-        "form": form,
-        "cups": [(cup, shelf_advice.ratio_of(cup)) for cup in cups],
-        "room": "bench",
+        "step": step, "form": form, "cups": [(cup, shelf_advice.ratio_of(cup)) for cup in cups], "room": "bench",
         "clock_rows": running_rows(request.shop, timezone.now(), step=step, kind="pot_life"),
     }
     if request.method == "GET":
@@ -107,12 +96,8 @@ def pour(request, key):
 
     def act(act_key, moment):
         acts.pour(
-            request.member,
-            step,
-            key=act_key,
-            moment=moment,
-            depth_mm=form.cleaned_data["depth_mm"],
-            text=form.cleaned_data["text"],
+            request.member, step, key=act_key, moment=moment,
+            depth_mm=form.cleaned_data["depth_mm"], text=form.cleaned_data["text"],
         )
         return reverse("projects:bench-photo", args=[request.shop.key, step.key])
 
@@ -130,9 +115,7 @@ def photo(request, key):
     context = {"step": step, "form": form, "clock_rows": clock_rows, "room": "bench"}
     if request.method == "GET":
         return render(request, "projects/bench_photo.html", context)
-    done = form.is_valid() and keep_photo(
-        request, form, project=step.project, step=step, back=acts.bench_url(step)
-    )
+    done = form.is_valid() and keep_photo(request, form, project=step.project, step=step, back=acts.bench_url(step))
     return done or form_again(request, "projects/bench_photo.html", context)
 
 
@@ -152,13 +135,8 @@ def keep_photo(request, form, *, project, step, back):
 
     def act(act_key, moment):
         acts.add_photo(
-            request.member,
-            key=act_key,
-            moment=moment,
-            project=project,
-            step=step,
-            picture=kept,
-            text=form.cleaned_data["text"],
+            request.member, key=act_key, moment=moment, project=project, step=step,
+            picture=kept, text=form.cleaned_data["text"],
         )
         return back
 

@@ -28,14 +28,7 @@ def block(request, project):
     data = request.POST if request.method == "POST" else request.GET
     typed = data if "strip_mm" in data else None
     form = BlockForm(typed, initial=initial_of(kept), shop=request.shop)
-    context = {
-        "project": row,
-        "block": kept,
-        "form": form,
-        "room": "projects",
-        "inside": "block",
-        **computed(form, kept),
-    }
+    context = {"project": row, "block": kept, "form": form, "room": "projects", "inside": "block", **computed(form, kept)}
     if request.method == "GET":
         return render(request, FIGURES if request.htmx and typed else PAGE, context)
 
@@ -60,11 +53,7 @@ def initial_of(block):
 def computed(form, kept):
     """Figures, drawing and what to mind, from what is typed or kept; a reason where there are none."""
     if form.is_bound and not form.is_valid():
-        return {
-            "figures": None,
-            "reason": "Mend the marked figures, then the rest is computed again.",
-            "echoes": form.echoes(),
-        }
+        return {"figures": None, "reason": "Mend the marked figures, then the rest is computed again.", "echoes": form.echoes()}
     values = form.cleaned_data if form.is_bound else initial_of(kept)
     figures, reason = advice.figures_or_reason(values, values["resin"])
     wide = max(values["strip_mm"], values["gap_mm"]) > HOMOGENEOUS_MM

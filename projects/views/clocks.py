@@ -51,11 +51,8 @@ def settle(request, key):
         raise Http404("No such page")
     form = SettleForm(request.POST or None, shop=request.shop)
     context = {
-        "timer": timer,
-        "clock": clock_row(timer, timezone.now(), request.shop.tz),
-        "form": form,
-        "hows": HOWS[Timer.Kind(timer.kind)],
-        "room": "now",
+        "timer": timer, "clock": clock_row(timer, timezone.now(), request.shop.tz), "form": form,
+        "hows": HOWS[Timer.Kind(timer.kind)], "room": "now",
     }
     if request.method == "GET":
         return render(request, "projects/clock.html", context)

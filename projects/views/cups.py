@@ -36,18 +36,9 @@ def mix(request, key):
     wanted = wanted_cup(step, resin, cups_asked(request))
     typed = request.POST if request.method == "POST" else (request.GET if "a_g" in request.GET else None)
     form = CupForm(typed, initial=initial_of(request.shop, wanted), shop=request.shop, resin=resin)
-    context = {
-        "step": step,
-        "resin": resin,
-        "form": form,
-        "wanted": wanted,
-        "room": "bench",
-        **following(form, resin),
-    }
+    context = {"step": step, "resin": resin, "form": form, "wanted": wanted, "room": "bench", **following(form, resin)}
     if request.method == "GET":
-        return render(
-            request, "projects/_mix_b.html" if request.htmx and typed else "projects/mix.html", context
-        )
+        return render(request, "projects/_mix_b.html" if request.htmx and typed else "projects/mix.html", context)
 
     def act(act_key, moment):
         batch = acts.parts_meet(
@@ -78,12 +69,7 @@ def wanted_cup(step, resin, cups):
     left_g = max(need["left_g"] - mixed, 0) if need else 0
     # a top-up after all is in the mould: the sheet's own cup is as good a guess as any
     cup_g = left_g / cups if left_g >= 1 else resin.pot_mass_g
-    return {
-        "cups": cups,
-        "choices": range(1, MOST_CUPS + 1),
-        "left_g": left_g,
-        "mix": shelf_advice.mix_of_mass(resin, cup_g),
-    }
+    return {"cups": cups, "choices": range(1, MOST_CUPS + 1), "left_g": left_g, "mix": shelf_advice.mix_of_mass(resin, cup_g)}
 
 
 def initial_of(shop, wanted):
@@ -113,10 +99,8 @@ def following(form, resin):
 
 def cup_row(request, step, key):
     """A cup of this step."""
-    cups = (
-        Batch.objects.of(request.shop)
-        .select_related("resin", "lot_a", "lot_b")
-        .filter(key=key, pk__in=LogEntry.objects.filter(step=step, kind=LogEntry.Kind.MIX).values("batch"))
+    cups = Batch.objects.of(request.shop).select_related("resin", "lot_a", "lot_b").filter(
+        key=key, pk__in=LogEntry.objects.filter(step=step, kind=LogEntry.Kind.MIX).values("batch")
     )
     row = cups.first()
     if row is None:
@@ -129,16 +113,9 @@ def cup_context(request, step, batch, form, part):
     ratio = shelf_advice.ratio_of(batch)
     timers = running_rows(request.shop, timezone.now(), batch=batch, kind="pot_life")
     return {
-        "step": step,
-        "batch": batch,
-        "form": form,
-        "part": part,
-        "ratio": ratio,
+        "step": step, "batch": batch, "form": form, "part": part, "ratio": ratio,
         "b_wanted_g": shelf_advice.b_for_a((batch.parts_a, batch.parts_b), batch.actual_a_g),
-        "gauge": gauge(ratio),
-        "clock": timers[0] if timers else None,
-        "poured": batch.pours.exists(),
-        "room": "bench",
+        "gauge": gauge(ratio), "clock": timers[0] if timers else None, "poured": batch.pours.exists(), "room": "bench",
     }
 
 
@@ -148,9 +125,7 @@ def gauge(ratio):
 
     if ratio is None:
         return ""
-    return mark_safe(
-        ratio_gauge(ratio.error_percent, ratio.tolerance_percent, max(5.0, ratio.tolerance_percent))
-    )  # noqa: S308
+    return mark_safe(ratio_gauge(ratio.error_percent, ratio.tolerance_percent, max(5.0, ratio.tolerance_percent)))  # noqa: S308
 
 
 @shop_view
@@ -177,7 +152,9 @@ def weigh(request, key, cup, part):
     form = WeighForm(request.POST, shop=request.shop, part=part)
 
     def act(act_key, moment):
-        acts.weigh(request.member, step, batch, part, form.cleaned_data["grams"], key=act_key, moment=moment)
+        acts.weigh(
+            request.member, step, batch, part, form.cleaned_data["grams"], key=act_key, moment=moment
+        )
         return reverse("projects:cup", args=[request.shop.key, step.key, batch.key])
 
     done = form.is_valid() and perform(request, form, act)

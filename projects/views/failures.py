@@ -38,13 +38,7 @@ def failure_new(request, project):
     form = FailureForm(
         request.POST or None, request.FILES or None, initial={"pour": last}, shop=request.shop, project=row
     )
-    context = {
-        "project": row,
-        "form": form,
-        "facts": acts.facts_of(last),
-        "room": "projects",
-        "inside": "failures",
-    }
+    context = {"project": row, "form": form, "facts": acts.facts_of(last), "room": "projects", "inside": "failures"}
     if request.method == "GET":
         return render(request, "projects/failure_new.html", context)
     done = form.is_valid() and keep_failure(request, form, row)
@@ -63,9 +57,7 @@ def keep_failure(request, form, project):
             return None
 
     def act(key, moment):
-        acts.record_failure(
-            request.member, project, form.cleaned_data, key=key, moment=moment, picture=picture
-        )
+        acts.record_failure(request.member, project, form.cleaned_data, key=key, moment=moment, picture=picture)
         return reverse("projects:failures", args=[request.shop.key, project.key])
 
     return perform(request, form, act)

@@ -20,12 +20,10 @@ def log_context(request, project, *, note=None, photo=None):
     """The river and the two forms beside it."""
     entries = LogEntry.objects.of(request.shop).filter(project=project).river()
     return {
-        "project": project,
-        "page": Paginator(entries, PAGE).get_page(request.GET.get("page")),
+        "project": project, "page": Paginator(entries, PAGE).get_page(request.GET.get("page")),
         "note_form": note or NoteForm(shop=request.shop, prefix="note"),
         "photo_form": photo or PhotoForm(shop=request.shop),
-        "room": "projects",
-        "inside": "log",
+        "room": "projects", "inside": "log",
     }
 
 

@@ -39,11 +39,8 @@ def project_new(request):
     def act(key, moment):
         resin = Resin.objects.of(request.shop).filter(removed_at=None).order_by("-created_at", "-pk").first()
         project = plan.begin_project(
-            request.member,
-            title=form.cleaned_data["title"].strip(),
-            due_on=form.cleaned_data["due_on"],
-            resin=resin,
-            at=moment.received_at,
+            request.member, title=form.cleaned_data["title"].strip(), due_on=form.cleaned_data["due_on"],
+            resin=resin, at=moment.received_at,
         )
         return reverse("projects:block", args=[request.shop.key, project.key])
 
@@ -64,10 +61,6 @@ def project(request, project):
 def steps(request, project):
     """What has to be done, and where it stands."""
     row = get_row(Project.objects.kept(), request, project)
-    rows = (
-        row.steps.select_related("block", "block__resin")
-        .prefetch_related("checks")
-        .order_by("position", "pk")
-    )
+    rows = row.steps.select_related("block", "block__resin").prefetch_related("checks").order_by("position", "pk")
     context = {"project": row, "steps": rows, "room": "projects", "inside": "steps"}
     return render(request, "projects/steps.html", context)

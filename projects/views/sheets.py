@@ -27,11 +27,7 @@ def sheets(request, project):
     current = advice.design_hash(block)
     made = row.sheets.order_by("-number")[:MOST]
     context = {
-        "project": row,
-        "block": block,
-        "form": form,
-        "room": "projects",
-        "inside": "sheet",
+        "project": row, "block": block, "form": form, "room": "projects", "inside": "sheet",
         "sheets": [(sheet, sheet.hash == current) for sheet in made],
     }
     if request.method == "GET":
@@ -39,11 +35,7 @@ def sheets(request, project):
 
     def act(key, moment):
         papers.make_sheet(
-            request.member,
-            block,
-            key=key,
-            moment=moment,
-            paper_size=form.cleaned_data["paper"],
+            request.member, block, key=key, moment=moment, paper_size=form.cleaned_data["paper"],
             origin=paper.address_for_codes(request),
         )
         return reverse("projects:sheets", args=[request.shop.key, row.key])
@@ -57,12 +49,7 @@ def sheets(request, project):
 def sheet_pdf(request, project, number):
     """A sheet as it was made."""
     row = get_row(Project.objects.kept(), request, project)
-    sheet = (
-        Sheet.objects.of(request.shop)
-        .select_related("shop", "project")
-        .filter(project=row, number=number)
-        .first()
-    )
+    sheet = Sheet.objects.of(request.shop).select_related("shop", "project").filter(project=row, number=number).first()
     if sheet is None:
         raise Http404("No such page")
     response = HttpResponse(papers.pdf_of(sheet), content_type="application/pdf")

@@ -20,20 +20,8 @@ ALLOWED = {
         "functools",
         "heapq",
     ),
-    *(
-        "hashlib",
-        "html",
-        "itertools",
-        "json",
-        "math",
-        "operator",
-        "re",
-        "statistics",
-        "struct",
-        "typing",
-        "zoneinfo",
-    ),
-    *("numpy", "scipy"),
+    *("hashlib", "html", "itertools", "json", "math", "operator", "re", "statistics", "struct", "typing"),
+    *("numpy", "scipy", "zoneinfo"),
 }
 READERS = {"materials.science.reference.load": {"csv", "pathlib"}}
 
