@@ -16,6 +16,8 @@ from projects.planning.serial import Serial
 from projects.planning.steps import Instance
 
 BEST_KEPT = 3
+# a usual change moves a block by one of these parts of the whole order
+REACH = (0.25, 0.5)
 # what begins before this moves nowhere; it comes before every rank
 PINNED = -1e12
 Score = tuple[int, int, float]
@@ -114,7 +116,8 @@ def _improved(
         order = list(best[int(chance.integers(len(best)))][1])
         for _ in range(int(chance.integers(1, 4))):
             group = groups[int(chance.integers(len(groups)))]
-            shift = float(chance.normal()) * len(serial.blocks.nodes) / 4
+            # far moves and near ones by turns: which of the two helps depends on the case
+            shift = float(chance.normal()) * len(serial.blocks.nodes) * float(chance.choice(REACH))
             for node in group:
                 if order[node] > PINNED / 2:
                     order[node] += shift
