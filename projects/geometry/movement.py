@@ -15,7 +15,7 @@ def movement_mm(
     Raises: OutOfRange.
     Valid for: moisture contents from 6 to 14 %; resin that neither swells nor holds the wood back, so
     that a real panel moves less.
-    Source: Wood Handbook FPL-GTR-282 (2021), chapter 13, the linear rule for 6 to 14 %.
+    Source: Wood Handbook FPL-GTR-190, table 13-5 (coefficients for 6 to 14 %).
 
     >>> round(movement_mm(1.5, 1, 0.0019, 4), 4)
     0.0114
