@@ -64,6 +64,31 @@ def steps_for(
         yield Step("mark", bar.block, bar.number, 0, 0, 0, _marks(bar, face_down))
 
 
+def blade_advice(job: Job) -> str:
+    """What follows for the order of pieces when the blade does not stand quite square to the table.
+
+    Parameters: job.
+    Returns: a sentence. For bars that are rolled the section was worked out; what it does in a ring is
+    derived only, and the sentence says so.
+    Source: geometry; needs none.
+
+    >>> from projects.geometry.patterns.base import rectangle
+    >>> from projects.geometry.stack import Stack
+    >>> blade_advice(Job(0, rectangle("Q", 40, 40), Stack(), 6, 0, 7, 2, 6, 12)).split(":")[0]
+    'The cuts of a bar that slides all lean the same way'
+    """
+    if job.shape.slides:
+        return (
+            "The cuts of a bar that slides all lean the same way: the pieces still meet face to face if all "
+            "lie one way up, or every other one face down."
+        )
+    return (
+        "The cuts of a bar that is rolled lean by turns one way and the other: in a ring, lay pieces beside "
+        "each other that were neighbours in the bar. An even number then closes flat; only odd or only even "
+        "ones would make the ring cup. Worked out, not tried: nobody has sawn it."
+    )
+
+
 def _first_bar(bars: Sequence[Bar], job: Job) -> int:
     return next(bar.number for bar in bars if bar.job.index == job.index and TEST in bar.pieces)
 

@@ -170,7 +170,9 @@ class Shape:
         if narrowing > 0 and near < bar * narrowing:  # the two cuts meet below the far edge: a triangle
             bar = near / narrowing
         if bar <= SAME_MM or near < 0:
-            raise OutOfRange("glue_mm", 2 * by_mm, 0, min(self.bar_mm, self.near_mm) / 2, "mm")
+            round_mm = self.bar_mm * (1 / math.sin(left) + 1 / math.sin(right)) + self.near_mm + self.far_mm
+            most_mm = min(self.bar_mm, 4 * self.area_mm2 / round_mm)  # twice a triangle's inner circle
+            raise OutOfRange("glue_mm", 2 * by_mm, 0, round(most_mm, 3), "mm")
         near = max(near, bar * narrowing)
         smaller = replace(self, bar_mm=bar, near_mm=round(near, 12), phase_mm=None)
         return smaller, (corner, by_mm)

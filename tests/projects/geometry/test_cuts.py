@@ -15,6 +15,7 @@ from projects.geometry.patterns.base import cot
 from projects.geometry.patterns.registry import PATTERNS
 from projects.geometry.saw import Saw
 from projects.geometry.stack import Stack
+from projects.geometry.steps import blade_advice
 from tests.projects.geometry.laid import NAMES, example, panel_of
 
 saws = st.builds(
@@ -265,6 +266,14 @@ def test_marks_name_places_in_cut_order_and_which_lie_face_down():
     for word, piece in zip(words[2:], bar.pieces[2:], strict=True):
         down = piece > 0 and plan.panel.face_down[piece - 1]
         assert word == ("spare" if piece == SPARE else f"{piece}F" if down else str(piece))
+
+
+@pytest.mark.parametrize(
+    ("name", "tried"), [("basket", True), ("cubes", True), ("hexagons", False), ("peaks", False)]
+)
+def test_advice_for_a_leaning_blade_says_where_nobody_has_tried_it(name, tried):
+    said = blade_advice(plan_of(name).jobs[0])
+    assert ("nobody has sawn it" in said) != tried
 
 
 def test_shapes_of_different_stacks_share_no_block():
