@@ -39,6 +39,17 @@ def test_oracles_run_when_asked_for():
     assert fast.environment == {"GRAINGLASS_ORACLES": "1"}
 
 
+def test_a_second_database_is_spared_what_touches_none():
+    fast = suite.tests([], oracles=False, browser=True, database="PostgreSQL")[0]
+    assert [word for word in fast.command if word.startswith("--ignore=")] == [
+        f"--ignore={folder}" for folder in suite.NO_DATABASE
+    ]
+
+
+def test_every_folder_that_is_spared_stands_there():
+    assert [folder for folder in suite.NO_DATABASE if not (suite.PROGRAM / folder).is_dir()] == []
+
+
 def test_own_arguments_go_to_one_run_of_pytest():
     (part,) = suite.tests(["tests/config", "-x"], oracles=False, browser=True, database="")
     assert part.command[-2:] == ["tests/config", "-x"]
