@@ -32,15 +32,23 @@ class Place:
     key: str = ""
 
 
-def parse(arguments: list[str]) -> argparse.Namespace:
-    """Read the options of `start`."""
-    parser = argparse.ArgumentParser(prog="manage.py start", description="Serve the shop.")
-    parser.add_argument("--port", type=port, help="8000, or 8443 with --lan")
-    parser.add_argument("--lan", action="store_true", help="serve the phones in the shop too, over https")
-    parser.add_argument("--certificate-port", type=port, default=8080, help="with --lan; 8080")
-    parser.add_argument("--workers", type=int, default=int(os.environ.get("WEB_CONCURRENCY", "2")))
-    parser.add_argument("--yes", action="store_true", help="install system packages without asking")
-    return parser.parse_args(arguments)
+def parser() -> argparse.ArgumentParser:
+    """The options of `start`."""
+    options = argparse.ArgumentParser(prog="manage.py start", description="Serve the shop.")
+    options.add_argument("--port", type=port, help="8000, or 8443 with --lan")
+    options.add_argument("--lan", action="store_true", help="serve the phones in the shop too, over https")
+    options.add_argument("--certificate-port", type=port, default=8080, help="with --lan; 8080")
+    options.add_argument("--workers", type=workers, default=os.environ.get("WEB_CONCURRENCY", "2"))
+    options.add_argument("--yes", action="store_true", help="install system packages without asking")
+    return options
+
+
+def workers(text: str) -> int:
+    """How many processes answer."""
+    number = int(text) if text.isdecimal() else 0
+    if not 1 <= number <= 64:
+        raise argparse.ArgumentTypeError(f"{text} is not a number of workers; take one from 1 to 64")
+    return number
 
 
 def port(text: str) -> int:
@@ -152,7 +160,7 @@ def prepare_apart() -> Prepared:
 
 def start(arguments: list[str]) -> int:
     """Serve until told to stop."""
-    options = parse(arguments)
+    options = parser().parse_args(arguments)
     make_private(data_folder())
     os.chdir(PROGRAM)
     if options.lan:

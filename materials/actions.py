@@ -15,6 +15,10 @@ class Short(Refused):
     """The lot holds less than was asked for."""
 
 
+class TooLittle(Refused):
+    """Less than a line of the ledger can hold."""
+
+
 class AlreadyReversed(Refused):
     """The line was taken back before."""
 
@@ -69,7 +73,7 @@ def change_resin(member, resin, values, *, at):
 def receive(member, lot_values, amount, *, at):
     """A new lot with its first line: what came in, in the lot's unit."""
     lot = Lot.objects.create(shop=member.shop, created_at=at, created_by=member.user, **lot_values)
-    write_line(member, lot, Movement.Kind.RECEIVE, to_thousandths(amount), at=at)
+    write_line(member, lot, Movement.Kind.RECEIVE, some_thousandths(amount), at=at)
     history.record(member, "received", lot, at=at, label=f"{lot.code} {lot.what}", after={"amount": amount})
     return lot
 
@@ -83,7 +87,7 @@ def draw_at_shelf(member, lot, amount, *, at, kind=Movement.Kind.USE, why=""):
     """
     locked = Lot.objects.select_for_update().get(pk=lot.pk)
     held = on_hand_thousandths(locked)
-    wanted = to_thousandths(amount)
+    wanted = some_thousandths(amount)
     if wanted > held:
         raise Short(short_sentence(member.shop, locked, held, amount))
     return write_line(member, locked, kind, -wanted, at=at, why=why)
@@ -107,7 +111,7 @@ def draw_at_bench(member, lot, amount, *, at, happened_at, act_key, why):
         member,
         locked,
         Movement.Kind.USE,
-        -to_thousandths(amount),
+        -some_thousandths(amount),
         at=at,
         happened_at=happened_at,
         act_key=act_key,
@@ -136,7 +140,12 @@ def reverse(member, movement, *, at, why=""):
         raise AlreadyReversed("This count changed nothing, so there is nothing to take back.")
     held = on_hand_thousandths(lot)
     if movement.thousandths > 0 and held < movement.thousandths:
-        raise Short(short_sentence(member.shop, lot, held, movement.amount))
+        left, added = (
+            say(value / 1000, lot.quantity_kind, member.shop.units)
+            for value in (max(held, 0), movement.thousandths)
+        )
+        gone = f"This line added {added}, and {lot.code} holds {left}: the rest was used."
+        raise Short(f"{gone} Count what is there instead.")
     return write_line(
         member, lot, Movement.Kind.REVERSE, -movement.thousandths, at=at, why=why, reverses=movement
     )
@@ -169,3 +178,11 @@ def on_hand_thousandths(lot):
 def to_thousandths(amount):
     """An amount in the lot's unit as the ledger keeps it."""
     return round(amount * 1000)
+
+
+def some_thousandths(amount):
+    """An amount that came in or went out; raises TooLittle for less than the ledger can hold."""
+    thousandths = to_thousandths(amount)
+    if thousandths < 1:
+        raise TooLittle("This is less than a thousandth; nothing was written.")
+    return thousandths

@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from materials.science.errors import OutOfRange
 
 STOP_PERCENT = 5.0  # beyond this a cup is not poured (from memory); a sheet's wider tolerance overrules it
+FARTHEST_PERCENT = 1e6  # as far off as the calculation of a ratio goes
 
 
 @dataclass(frozen=True)
@@ -47,6 +48,12 @@ def parts_by_mass(resin):
     if resin.basis == resin.Basis.MASS:
         return resin.parts_a, resin.parts_b
     return mixing.parts_by_mass_from_volume((resin.parts_a, resin.parts_b), *resin.densities)
+
+
+def to_100_of_a(resin):
+    """The ratio by mass as it is read out: B to 100 of A. One place after the point is then near enough."""
+    parts_a, parts_b = parts_by_mass(resin)
+    return 100.0, 100 * parts_b / parts_a
 
 
 def mix_of_volume(resin, mixed_ml):
@@ -108,7 +115,8 @@ def ratio_of(batch, a_g=None, b_g=None):
     if not b_g:
         return None
     parts = (batch.parts_a, batch.parts_b)
-    error = mixing.ratio_error_percent(a_g, b_g, parts)
+    # a slip of the finger can be farther off; what was weighed is stored, and its page must still open
+    error = min(mixing.ratio_error_percent(a_g, b_g, parts), FARTHEST_PERCENT)
     stop = max(STOP_PERCENT, batch.tolerance_percent)
     return RatioSays(
         error_percent=error,

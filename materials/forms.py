@@ -1,17 +1,23 @@
 """Forms of the shelf."""
 
+from decimal import Decimal
+
 from django import forms
 
+from materials.actions import to_thousandths
 from materials.models import Lot, Movement, Resin, Species
-from workshop.forms.quantities import QuantityField, ShopForm
+from workshop.forms.quantities import MoneyField, QuantityField, ShopForm
+
+HUNDREDTH = Decimal("0.01")
+MOST_RATIO = 200  # common practice, no source: a hundredth of hardener is the least that is sold
 
 
 class ResinForm(ShopForm):
     """What a data sheet says. The first part is what every sheet has; the rest has defaults."""
 
     name = forms.CharField(label="Name on the bottle", max_length=80)
-    parts_a = QuantityField("parts", label="Parts of A", above=0, most=10000)
-    parts_b = QuantityField("parts", label="Parts of B", above=0, most=10000)
+    parts_a = QuantityField("parts", label="Parts of A", least=0.01, most=10_000)
+    parts_b = QuantityField("parts", label="Parts of B", least=0.01, most=10_000)
     basis = forms.ChoiceField(
         label="The ratio is", choices=Resin.Basis, widget=forms.RadioSelect, initial=Resin.Basis.MASS
     )
@@ -21,11 +27,11 @@ class ResinForm(ShopForm):
     pot_minutes = QuantityField(
         "minutes", label="Pot life", least=1, most=2880, help_text="With its unit: 40 min or 6 h."
     )
-    recoat_open_h = QuantityField("hours", label="Next pour not before", required=False, above=0, most=240)
-    recoat_close_h = QuantityField("hours", label="and not after", required=False, above=0, most=480)
-    demould_h = QuantityField("hours", label="Out of the mould after", required=False, above=0, most=720)
+    recoat_open_h = QuantityField("hours", label="Next pour not before", required=False, least=0.1, most=240)
+    recoat_close_h = QuantityField("hours", label="and not after", required=False, least=0.1, most=480)
+    demould_h = QuantityField("hours", label="Out of the mould after", required=False, least=0.1, most=720)
     max_depth_mm = QuantityField(
-        "length", label="Deepest pour of neat resin", required=False, above=0, most=500
+        "length", label="Deepest pour of neat resin", required=False, least=0.1, most=500
     )
     maker = forms.CharField(label="Maker", max_length=80, required=False)
     density_a_g_ml = QuantityField("density", label="Density of A", initial=1.12, least=0.7, most=2.5)
@@ -84,6 +90,11 @@ class ResinForm(ShopForm):
 
     def clean(self):
         data = super().clean()
+        parts_a, parts_b = data.get("parts_a"), data.get("parts_b")
+        if parts_a and parts_b and max(parts_a, parts_b) > MOST_RATIO * min(parts_a, parts_b):
+            self.add_error(
+                "parts_b", f"One part is more than {MOST_RATIO} times the other. Look at the sheet again."
+            )
         opens, closes = data.get("recoat_open_h"), data.get("recoat_close_h")
         if opens and closes and closes <= opens:
             self.add_error("recoat_close_h", "The window would close before it opens.")
@@ -116,9 +127,7 @@ class BottlesForm(CodeMixin, ShopForm):
     code_a = forms.CharField(label="Code of A", max_length=20)
     code_b = forms.CharField(label="Code of B", max_length=20)
     use_by = forms.DateField(label="Use by", required=False, widget=forms.DateInput(attrs={"type": "date"}))
-    cost = forms.DecimalField(
-        label="Cost of both", required=False, min_value=0, max_digits=10, decimal_places=2
-    )
+    cost = MoneyField(label="Cost of both", required=False)
 
     def __init__(self, *args, **kwargs):
         super().__init__(*args, **kwargs)
@@ -134,7 +143,7 @@ class BottlesForm(CodeMixin, ShopForm):
         data = super().clean()
         if not self.errors and not (data.get("amount_a_g") or data.get("amount_b_g")):
             self.add_error("amount_a_g", "Say how much of A or of B came in.")
-        if data.get("code_a") and data.get("code_a") == data.get("code_b"):
+        if data.get("code_a", "a").casefold() == data.get("code_b", "b").casefold():
             self.add_error("code_b", "A and B need codes of their own.")
         return data
 
@@ -146,8 +155,7 @@ class BottlesForm(CodeMixin, ShopForm):
             for part in ("A", "B")
             if data[f"amount_{part.lower()}_g"]
         ]
-        for part, amount in came:
-            cost = data["cost"] / len(came) if data["cost"] is not None else None
+        for (part, amount), cost in zip(came, shares(data["cost"], len(came)), strict=True):
             yield (
                 {
                     "kind": Lot.Kind.RESIN,
@@ -163,6 +171,14 @@ class BottlesForm(CodeMixin, ShopForm):
             )
 
 
+def shares(cost, count):
+    """A cost as so many equal parts to the hundredth, whose sum is the cost; None where it isn't known."""
+    if cost is None:
+        return [None] * count
+    share = (cost / count).quantize(HUNDREDTH)
+    return [share] * (count - 1) + [cost - share * (count - 1)]
+
+
 class BundleForm(CodeMixin, ShopForm):
     """A bundle of strips that came in."""
 
@@ -172,7 +188,7 @@ class BundleForm(CodeMixin, ShopForm):
     width_mm = QuantityField("length", label="Wide", above=0, most=1000)
     length_mm = QuantityField("length", label="Long", above=0, most=10_000)
     code = forms.CharField(label="Code", max_length=20)
-    cost = forms.DecimalField(label="Cost", required=False, min_value=0, max_digits=10, decimal_places=2)
+    cost = MoneyField(label="Cost", required=False)
 
     def __init__(self, *args, **kwargs):
         super().__init__(*args, **kwargs)
@@ -184,12 +200,10 @@ class BundleForm(CodeMixin, ShopForm):
     def lot(self, received_on):
         """Values and amount of the lot."""
         data = self.cleaned_data
-        kept = {
-            name: data[name] for name in ("species", "thickness_mm", "width_mm", "length_mm", "code", "cost")
-        }
-        return {**kept, "kind": Lot.Kind.WOOD, "unit": Lot.Unit.STRIP, "received_on": received_on}, data[
-            "strips"
-        ]
+        names = ("species", "thickness_mm", "width_mm", "length_mm", "code", "cost")
+        values = {name: data[name] for name in names}
+        values |= {"kind": Lot.Kind.WOOD, "unit": Lot.Unit.STRIP, "received_on": received_on}
+        return values, data["strips"]
 
 
 class LineForm(ShopForm):
@@ -216,12 +230,20 @@ class LineForm(ShopForm):
 
     def clean(self):
         data = super().clean()
-        if data.get("amount") == 0 and data.get("kind") != Movement.Kind.COUNT:
+        amount, counted = data.get("amount"), data.get("kind") == Movement.Kind.COUNT
+        if amount is not None and not counted and to_thousandths(amount) == 0:
             self.add_error("amount", "More than 0 is needed.")
         return data
 
 
 class ReverseForm(forms.Form):
-    """Why a line is taken back."""
+    """Why a line is taken back. Its sentences stand above the ledger: each of its lines has such a form."""
 
-    why = forms.CharField(label="Why", max_length=300)
+    why = forms.CharField(label="Why", max_length=300, required=False)
+
+    def clean(self):
+        if not self.cleaned_data.get("why") and "why" not in self.errors:
+            raise forms.ValidationError("Say why the line is taken back.")
+        for sentence in self.errors.pop("why", []):
+            self.add_error(None, sentence)
+        return self.cleaned_data

@@ -81,7 +81,7 @@ def plain(figures):
 
 def resin_facts(resin):
     """What the sheet prints of a resin."""
-    parts = shelf_advice.parts_by_mass(resin)
+    parts = shelf_advice.to_100_of_a(resin)
     return {
         "name": resin.name,
         "basis": resin.get_basis_display(),

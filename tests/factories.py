@@ -131,7 +131,8 @@ class CheckItemFactory(RowFactory):
     class Meta:
         model = projects.CheckItem
 
-    step = factory.SubFactory(StepFactory, shop=factory.SelfAttribute("..shop"))
+    step = factory.SubFactory(StepFactory)
+    shop = factory.SelfAttribute("step.shop")
     text = "Mould level both ways, tray under it"
 
 

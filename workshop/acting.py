@@ -76,17 +76,20 @@ def content_of(request):
 
 
 def perform(request, form, act):
-    """Do `act(key, moment)` once and go on to the address it returns.
+    """Do `act(key, moment)` once, if the form is in order, and go on to the address it returns.
 
-    Where the act is refused, the reason stands on the form and None is returned: show it again.
+    An act that is sent again is answered as before, though the form might by now find its own code
+    taken. Where something is wrong it stands on the form and None is returned: show it again.
     """
-    moment = moment_of(request.POST, timezone.now())
-    key = key_of(request.POST)
+    moment, key, content = moment_of(request.POST, timezone.now()), key_of(request.POST), content_of(request)
+    in_order = form.is_valid()
     try:
-        answer = receipts.once(
-            request.member, key, content_of(request), at=moment.received_at, act=lambda: act(key, moment)
-        )
+        answer = receipts.known(request.member, key, content)
+        if answer is None and in_order:
+            answer = receipts.once(
+                request.member, key, content, at=moment.received_at, act=lambda: act(key, moment)
+            )
     except Refused as refusal:
         form.add_error(None, str(refusal))
         return None
-    return go_to(request, answer.url)
+    return answer and go_to(request, answer.url)

@@ -1,6 +1,6 @@
 """Changes of the workshop room over several rows, each one transaction."""
 
-from django.db import transaction
+from django.db import connection, transaction
 
 from workshop import history
 from workshop.models import Member, Shop, User
@@ -45,14 +45,26 @@ def found_another(*, user, shop_name, zone, at, key):
 def set_up(*, email, password, name, shop_name, zone, at):
     """The first user and the first shop of an installation.
 
-    Two first visitors at once: the table of users is asked again inside the transaction, and on
-    SQLite that transaction already holds the write lock; on PostgreSQL the unique e-mail or the
-    second count stops the loser.
+    Two first visitors at once: whether there is a user is asked inside the transaction, when nobody
+    else can add one any more, so the second is told to sign in.
     """
-    if User.objects.select_for_update().exists():
+    let_nobody_else_in()
+    if User.objects.exists():
         raise AlreadySetUp("This installation has been set up. Sign in instead.")
     user = User.objects.create_user(email=email, password=password, name=name)
     return found_shop(user=user, shop_name=shop_name, zone=zone, at=at)
+
+
+def let_nobody_else_in():
+    """Keep others from adding users until this transaction ends.
+
+    On SQLite it holds the only write lock from its begin; on PostgreSQL no row exists yet that
+    could be locked, so the table is.
+    """
+    if connection.vendor == "postgresql":
+        table = connection.ops.quote_name(User._meta.db_table)
+        with connection.cursor() as cursor:
+            cursor.execute(f"LOCK TABLE {table} IN SHARE ROW EXCLUSIVE MODE")
 
 
 @transaction.atomic

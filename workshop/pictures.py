@@ -93,10 +93,12 @@ def decode(upload, tz):
     A camera's own clock has no zone: `tz` is the shop's.
     """
     import pillow_heif
-    from PIL import Image, UnidentifiedImageError
+    from PIL import Image, ImageFile, UnidentifiedImageError
 
     pillow_heif.register_heif_opener()
     Image.MAX_IMAGE_PIXELS = MAX_PIXELS
+    # the library of the sheets turns this on for the whole process: half a photo would pass for a whole one
+    ImageFile.LOAD_TRUNCATED_IMAGES = False
     try:
         with Image.open(upload, formats=ALLOWED) as opened:
             if opened.width * opened.height > MAX_PIXELS:

@@ -41,17 +41,16 @@ def once(member, key, content, *, at, act):
     Raises Conflict when the key came before with other content or from somebody else, and Taken
     when a name or code that was free a moment ago no longer is.
     """
-    digest = digest_of(content)
-    known = find(member, key, digest)
-    if known:
-        return known
+    before = known(member, key, content)
+    if before:
+        return before
     try:
         with transaction.atomic():
             receipt = Receipt.objects.create(
                 shop=member.shop,
                 key=key,
                 member=member,
-                digest=digest,
+                digest=digest_of(content),
                 status=Receipt.Status.STORED,
                 created_at=at,
                 created_by=member.user,
@@ -60,9 +59,9 @@ def once(member, key, content, *, at, act):
             receipt.answer = {"url": url}
             receipt.save(update_fields=["answer"])
     except IntegrityError as problem:
-        known = find(member, key, digest)
-        if known:
-            return known
+        before = known(member, key, content)
+        if before:
+            return before
         if is_not_unique(problem):
             raise Taken(TAKEN) from problem
         raise
@@ -77,12 +76,12 @@ def is_not_unique(problem):
     )
 
 
-def find(member, key, digest):
-    """The answer given before to this key, or None."""
+def known(member, key, content):
+    """The answer given before to this key, or None; raises Conflict for other content or another member."""
     receipt = Receipt.objects.of(member.shop).filter(key=key).first()
     if receipt is None:
         return None
-    if receipt.member_id != member.pk or receipt.digest != digest:
+    if receipt.member_id != member.pk or receipt.digest != digest_of(content):
         raise Conflict(
             "This was already sent, with other figures. Reload the page and look before you send again."
         )

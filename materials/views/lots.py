@@ -51,7 +51,7 @@ def lot(request, key):
         write_line(request.member, row, form.cleaned_data, moment)
         return reverse("materials:lot", args=[request.shop.key, row.key])
 
-    done = form.is_valid() and perform(request, form, act)
+    done = perform(request, form, act)
     return done or form_again(
         request, "materials/lot.html", lot_context(request, lot_row(request, key), form)
     )
@@ -81,7 +81,7 @@ def reverse_line(request, key, line):
         actions.reverse(request.member, movement, at=moment.received_at, why=form.cleaned_data["why"])
         return reverse("materials:lot", args=[request.shop.key, row.key])
 
-    done = form.is_valid() and perform(request, form, act)
+    done = perform(request, form, act)
     blank = LineForm(shop=request.shop, lot=row)
     return done or form_again(
         request, "materials/lot.html", lot_context(request, lot_row(request, key), blank, form)

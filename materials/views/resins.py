@@ -25,7 +25,7 @@ def resin_new(request):
         row = actions.add_resin(request.member, form.values(), at=moment.received_at)
         return reverse("materials:bottles-in", args=[request.shop.key]) + f"?resin={row.key}"
 
-    done = form.is_valid() and perform(request, form, act)
+    done = perform(request, form, act)
     return done or form_again(request, "materials/resin_form.html", context)
 
 
@@ -41,7 +41,7 @@ def resin(request, key):
         "form": form,
         "resin": row,
         "lots": lots.order_by("part", "received_on", "pk")[:50],
-        "by_mass": advice.parts_by_mass(row),
+        "by_mass": advice.to_100_of_a(row),
         "room": "shelf",
     }
     if request.method == "GET":
@@ -51,5 +51,5 @@ def resin(request, key):
         actions.change_resin(request.member, row, form.values(), at=moment.received_at)
         return reverse("materials:resin", args=[request.shop.key, row.key])
 
-    done = form.is_valid() and perform(request, form, act)
+    done = perform(request, form, act)
     return done or form_again(request, "materials/resin_form.html", context)

@@ -96,7 +96,7 @@ def bottles_in(request):
             actions.receive(request.member, values, amount, at=moment.received_at)
         return reverse("materials:shelf", args=[request.shop.key])
 
-    done = form.is_valid() and perform(request, form, act)
+    done = perform(request, form, act)
     return done or form_again(request, "materials/bottles_in.html", context)
 
 
@@ -124,5 +124,5 @@ def bundle_in(request):
         actions.receive(request.member, values, amount, at=moment.received_at)
         return reverse("materials:shelf", args=[request.shop.key])
 
-    done = form.is_valid() and perform(request, form, act)
+    done = perform(request, form, act)
     return done or form_again(request, "materials/bundle_in.html", context)

@@ -6,13 +6,13 @@ from materials.models import Lot
 from projects.models import Failure, Pour, Sheet
 from workshop.forms.quantities import QuantityField, ShopForm
 
-FAR_OFF = 0.5  # a weighed mass this far from what was asked for is more likely a slip of the finger
+LEAST_G = 0.01  # what a fine scale shows last
 
 
 class CupForm(ShopForm):
     """The first half of a cup: A weighed, and how warm it is, before the parts meet."""
 
-    a_g = QuantityField("mass", label="A weighed", above=0, most=50_000)
+    a_g = QuantityField("mass", label="A weighed", least=LEAST_G, most=50_000)
     room_c = QuantityField("temperature", label="Warm in the shop", least=-10, most=60)
     humidity_percent = QuantityField(
         "percent", label="Humidity of the air", required=False, least=1, most=100
@@ -30,7 +30,7 @@ class CupForm(ShopForm):
 class WeighForm(ShopForm):
     """One part as the scale shows it, the cup tared."""
 
-    grams = QuantityField("mass", label="weighed", above=0, most=50_000)
+    grams = QuantityField("mass", label="weighed", least=LEAST_G, most=50_000)
 
     def __init__(self, *args, part, **kwargs):
         super().__init__(*args, **kwargs)
@@ -44,7 +44,7 @@ class PourForm(ShopForm):
     text = forms.CharField(
         label="Anything to remember?",
         required=False,
-        max_length=1000,
+        max_length=800,  # the entry of the log holds 1000, and says the pour before it
         widget=forms.Textarea(attrs={"rows": 2}),
     )
 

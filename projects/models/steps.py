@@ -13,12 +13,19 @@ class StepQuerySet(ShopQuerySet):
     def open(self):
         """What still wants hands."""
         open_states = [Step.State.TO_DO, Step.State.UNDER_WAY]
-        return self.filter(state__in=open_states, project__removed_at=None).order_by("project__due_on", "pk")
+        return self.filter(state__in=open_states, project__removed_at=None).most_pressing_first()
 
     def at_the_bench(self):
         """What the bench can go on with: open steps, and those that wait for a cure."""
         states = [Step.State.TO_DO, Step.State.UNDER_WAY, Step.State.WAITING]
-        return self.filter(state__in=states, project__removed_at=None)
+        return self.filter(state__in=states, project__removed_at=None).most_pressing_first()
+
+    def most_pressing_first(self):
+        """A begun pour can't wait; then what nobody began, what is wanted soonest first; then what cures."""
+        places = {Step.State.UNDER_WAY: 0, Step.State.TO_DO: 1}
+        whens = [models.When(state=state, then=place) for state, place in places.items()]
+        due_on = models.F("project__due_on").asc(nulls_last=True)
+        return self.order_by(models.Case(*whens, default=len(places)), due_on, "pk")
 
 
 class Step(ShopRow):

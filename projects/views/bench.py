@@ -26,8 +26,7 @@ MOST = 30
 def bench(request):
     """All that the bench can go on with."""
     rows = Step.objects.of(request.shop).at_the_bench().select_related("project", "block", "block__resin")
-    order = rows.order_by("-state", "project__due_on", "pk")
-    return render(request, "projects/bench.html", {"steps": order[:MOST], "room": "bench"})
+    return render(request, "projects/bench.html", {"steps": rows[:MOST], "room": "bench"})
 
 
 def step_row(request, key):

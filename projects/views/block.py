@@ -25,12 +25,11 @@ def block(request, project):
     """
     row = get_row(Project.objects.kept(), request, project)
     kept = row.blocks.select_related("resin", "species", "shop", "project").order_by("position").first()
-    data = request.POST if request.method == "POST" else request.GET
-    typed = data if "strip_mm" in data else None
+    typed = request.POST if request.method == "POST" else request.GET if "strip_mm" in request.GET else None
     form = BlockForm(typed, initial=initial_of(kept), shop=request.shop)
     context = {
         "project": row,
-        "block": kept,
+        "kept": kept,  # not "block": inside a template's blocks that name is Django's own
         "form": form,
         "room": "projects",
         "inside": "block",

@@ -67,7 +67,9 @@ def has_bottle(shop, resin, part):
 def cups_asked(request):
     """In how many cups the rest is to be mixed: one, unless the maker says otherwise."""
     text = request.GET.get("cups", request.POST.get("cups", "1"))
-    return min(max(int(text), 1), MOST_CUPS) if text.isdigit() else 1
+    if not text.isdecimal():
+        return 1
+    return min(max(int(text[:4]), 1), MOST_CUPS)  # nobody means more; a number may be too long to be read
 
 
 def wanted_cup(step, resin, cups):

@@ -28,7 +28,7 @@ def sheets(request, project):
     made = row.sheets.order_by("-number")[:MOST]
     context = {
         "project": row,
-        "block": block,
+        "kept": block,  # not "block": inside a template's blocks that name is Django's own
         "form": form,
         "room": "projects",
         "inside": "sheet",

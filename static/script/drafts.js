@@ -100,7 +100,7 @@ function setUpAll(root) {
 function noteSent(event) {
   const form = event.target;
   if (!form.matches("form[data-draft]") || event.defaultPrevented || form.hasAttribute("hx-post")) return;
-  thisTab.set(SENT, JSON.stringify({ key: keyOf(form), name: form.dataset.draft, path: location.pathname }));
+  thisTab.set(SENT, JSON.stringify({ key: keyOf(form), path: location.pathname }));
 }
 
 // Only a page that a form led to says that it was taken: not Back, not a reload, not a typed address.
@@ -114,8 +114,8 @@ function dropIfTaken() {
   const sent = readJson(thisTab, SENT);
   thisTab.remove(SENT);
   if (!sent || "refused" in document.body.dataset || !cameFrom(sent.path)) return;
-  const again = [...document.querySelectorAll("form[data-draft]")].find((form) => form.dataset.draft === sent.name);
-  if (!again || !isRefused(again)) kept.remove(sent.key);
+  // a form that came back with a sentence is kept again as it stands
+  kept.remove(sent.key);
 }
 
 function dropForeignAndOld() {

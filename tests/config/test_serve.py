@@ -110,6 +110,14 @@ def test_what_is_no_port_is_refused(text):
         serve.port(text)
 
 
+@pytest.mark.parametrize("text", ["0", "-2", "many"])
+def test_what_is_no_number_of_workers_is_refused(monkeypatch, capsys, text):
+    monkeypatch.setenv("WEB_CONCURRENCY", text)
+    with pytest.raises(SystemExit, match="2"):
+        serve.parser().parse_args([])
+    assert "is not a number of workers" in capsys.readouterr().err
+
+
 def test_a_data_folder_that_can_not_be_is_told_in_a_sentence(tmp_path):
     (tmp_path / "var").write_text("a file in the way")
     said = manage("start", GRAINGLASS_DATA=str(tmp_path / "var"))

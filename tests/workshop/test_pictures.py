@@ -6,7 +6,7 @@ from datetime import UTC, datetime
 
 import pytest
 from django.core.files.storage import default_storage
-from PIL import Image
+from PIL import Image, ImageFile
 
 from tests.factories import AT, MemberFactory, ShopFactory
 from tests.workshop.photos import (
@@ -219,6 +219,13 @@ def test_a_photo_cut_off_on_its_way_is_refused(kind, part):
     noise = encoded(Image.effect_noise((200, 150), 80).convert("RGB"), kind)
     with pytest.raises(NotAPicture, match="This photo is damaged"):
         keep(upload(noise[: int(len(noise) * part)]))
+
+
+def test_a_photo_cut_off_is_refused_also_after_a_sheet_was_printed(monkeypatch):
+    monkeypatch.setattr(ImageFile, "LOAD_TRUNCATED_IMAGES", True)  # as WeasyPrint does when it is loaded
+    noise = encoded(Image.effect_noise((200, 150), 80).convert("RGB"), "JPEG")
+    with pytest.raises(NotAPicture, match="This photo is damaged"):
+        keep(upload(noise[: len(noise) // 2]))
 
 
 @pytest.mark.filterwarnings(

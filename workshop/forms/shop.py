@@ -29,6 +29,7 @@ class ShopSettingsForm(ShopForm):
     public_address = forms.URLField(
         label="Address for codes on paper",
         required=False,
+        max_length=200,
         assume_scheme="https",
         help_text="What a phone should open when it reads a sheet's code. "
         "Empty: the address in use when the sheet is made.",

@@ -37,7 +37,9 @@ class WelcomeForm(forms.Form):
         label="Your name", max_length=80, widget=forms.TextInput(attrs={"autocomplete": "name"})
     )
     email = forms.EmailField(
-        label="E-mail, to sign in with", widget=forms.EmailInput(attrs={"autocomplete": "username"})
+        label="E-mail, to sign in with",
+        max_length=254,
+        widget=forms.EmailInput(attrs={"autocomplete": "username"}),
     )
     password = forms.CharField(
         label="A password, 10 characters or more",

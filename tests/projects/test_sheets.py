@@ -1,0 +1,357 @@
+import functools
+import hashlib
+import io
+import logging
+import re
+import time
+from datetime import date
+
+import pytest
+import segno
+from django.core.files.storage import default_storage
+from pypdf import PdfReader
+
+from materials import actions as shelf
+from materials.models import Lot
+from projects import sheets
+from projects.actions import plan
+from projects.models import LogEntry, Sheet
+from tests.factories import AT, Bench, LotFactory, key, moment
+from workshop.models import Event, Shop
+from workshop.refusals import Refused
+
+pytestmark = pytest.mark.django_db
+
+ADDRESS = "http://tallow.example"
+
+
+class Shop4Paper(Bench):
+    """A shop whose project was begun as people do, so that its pour has a checklist."""
+
+    def __init__(self, **resin):
+        super().__init__(**resin)
+        self.project = plan.begin_project(
+            self.member, title="Stair window", due_on=date(2026, 5, 1), resin=self.resin, at=AT
+        )
+        self.block = self.project.blocks.get()
+        self.step = self.project.steps.get()
+
+    def sheet(self, paper_size="a4", minutes=0):
+        return sheets.make_sheet(
+            self.member, self.block, key=key(), moment=moment(minutes), paper_size=paper_size, origin=ADDRESS
+        )
+
+
+@pytest.fixture
+def quick(monkeypatch):
+    """No PDF is made: for tests of what stands around it."""
+    monkeypatch.setattr("workshop.paper.pdf", lambda template, context: b"%PDF")
+
+
+@functools.cache
+def printed(paper_size="a4", units="metric", **resin):
+    """The PDF of a sheet and the shop it was made in; made once, since that takes a while."""
+    shop = Shop4Paper(**resin)
+    shop.shop.units = units
+    shop.shop.save()
+    sheet = shop.sheet(paper_size)
+    return sheets.pdf_of(sheet), sheet, shop
+
+
+def text_printed(**asked):
+    """All that can be read on such a sheet."""
+    return text_of(printed(**asked)[0])
+
+
+def read(content):
+    return PdfReader(io.BytesIO(content))
+
+
+def text_of(content):
+    """All that can be read in a PDF, with plain single spaces."""
+    return " ".join(" ".join(page.extract_text() for page in read(content).pages).split())
+
+
+# --- number and version ---
+
+
+def test_sheets_of_a_project_are_numbered(quick):
+    shop = Shop4Paper()
+    assert [shop.sheet().number for _ in range(2)] == [1, 2]
+
+
+def test_sheets_of_the_same_block_have_the_same_version(quick):
+    shop = Shop4Paper()
+    assert shop.sheet().version == shop.sheet(minutes=60).version
+
+
+def test_a_version_is_two_groups_of_four(quick):
+    assert re.fullmatch(r"[0-9a-f]{4} [0-9a-f]{4}", Shop4Paper().sheet().version)
+
+
+def test_a_changed_block_gives_another_version(quick):
+    shop = Shop4Paper()
+    before = shop.sheet().hash
+    plan.keep_block(shop.member, shop.block, {"strips": 51}, at=AT)
+    assert shop.sheet().hash != before
+
+
+def test_a_changed_sheet_of_the_resin_gives_another_version(quick):
+    shop = Shop4Paper()
+    before = shop.sheet().hash
+    shelf.change_resin(shop.member, shop.resin, {"demould_h": 30.0}, at=AT)
+    shop.block.refresh_from_db()
+    assert shop.sheet().hash != before
+
+
+def test_a_block_without_a_resin_gets_no_sheet(quick):
+    shop = Shop4Paper()
+    shop.block.resin = None
+    with pytest.raises(Refused, match="The block has no resin yet. Choose one on the Block page"):
+        shop.sheet()
+
+
+def test_a_block_that_cannot_be_computed_gets_no_sheet(quick):
+    shop = Shop4Paper()
+    shop.block.finished_mm = 0.001
+    with pytest.raises(Refused, match="The block can't be computed: depth is 0.001 mm"):
+        shop.sheet()
+
+
+def test_a_refused_sheet_leaves_no_file_and_no_number(quick):
+    shop = Shop4Paper()
+    shop.block.resin = None
+    with pytest.raises(Refused, match="no resin"):
+        shop.sheet()
+    assert not Sheet.objects.exists()
+    assert not default_storage.exists("sheets")
+
+
+def test_the_log_says_that_a_sheet_was_made(quick):
+    sheet = Shop4Paper().sheet()
+    entry = LogEntry.objects.get(kind=LogEntry.Kind.SHEET)
+    assert entry.text == f"Job sheet 1, version {sheet.version}"
+    assert entry.project == sheet.project
+
+
+def test_history_says_who_made_a_sheet(quick):
+    shop = Shop4Paper()
+    sheet = shop.sheet()
+    event = Event.objects.get(target_key=sheet.key)
+    assert (event.verb, event.actor) == ("made", shop.member)
+
+
+# --- the snapshot ---
+
+
+def test_the_snapshot_holds_the_block_and_its_figures(quick):
+    snap = Shop4Paper().sheet().snapshot
+    assert (snap["block"]["strips"], snap["block"]["gap_mm"]) == (50, 2)
+    # 953.6352 ml (worked in test_advice.py) * 145 / (100/1.12 + 45/0.98) g/ml
+    assert snap["figures"]["mix"]["mixed_g"] == pytest.approx(1022.729, abs=1e-3)
+
+
+def test_the_snapshot_holds_the_clocks_at_the_warmth_of_the_shop(quick):
+    # 4, 14 and 24 h at 25 C are 2^0.5 times as long at 20 C
+    recoat, demould = Shop4Paper().sheet().snapshot["clocks"]
+    assert (recoat["hours"], recoat["closes_h"]) == pytest.approx((5.65685, 19.79899), abs=1e-5)
+    assert demould["hours"] == pytest.approx(33.94113, abs=1e-5)
+
+
+def test_the_snapshot_names_the_bottles_to_use_first(quick):
+    shop = Shop4Paper()
+    soon = LotFactory(shop=shop.shop, resin=shop.resin, part="A", use_by=date(2026, 4, 1), place="door")
+    first = shop.sheet().snapshot["bottles"][0]
+    assert first == {"code": soon.code, "part": "A", "place": "door", "use_by": "2026-04-01"}
+
+
+def test_an_empty_bottle_comes_after_one_that_holds_something(quick):
+    shop = Shop4Paper()
+    LotFactory(shop=shop.shop, resin=shop.resin, part="A", use_by=date(2026, 4, 1), grams=0)
+    assert shop.sheet().snapshot["bottles"][0]["code"] == shop.lot_a.code
+
+
+def test_the_address_on_the_sheet_opens_the_project(quick):
+    shop = Shop4Paper()
+    assert shop.sheet().snapshot["address"] == (
+        f"{ADDRESS}/s/{shop.shop.key}/projects/{shop.project.key}/block/"
+    )
+
+
+# --- the PDF ---
+
+
+@pytest.mark.parametrize(
+    ("paper_size", "width_mm", "height_mm"), [("a4", 210, 297), ("letter", 215.9, 279.4)]
+)
+def test_a_sheet_has_two_pages_of_its_paper(paper_size, width_mm, height_mm):
+    pages = read(printed(paper_size)[0]).pages
+    assert len(pages) == 2
+    for page in pages:
+        size = [float(page.mediabox.width) / 72 * 25.4, float(page.mediabox.height) / 72 * 25.4]
+        assert size == pytest.approx([width_mm, height_mm], abs=0.1)
+
+
+@pytest.mark.parametrize("paper_size", ["a4", "letter"])
+def test_the_longest_names_and_a_full_shelf_still_fit_on_two_pages(paper_size):
+    shop = Shop4Paper(name=("Tarn casting, the slow clear one " * 3)[:80], max_depth_mm=25)
+    shop.project.title = ("A window for the stairs of the mill " * 4)[:120]
+    shop.project.save()
+    Shop.objects.filter(pk=shop.shop.pk).update(name=("Tallow Yard and friends " * 4)[:80])
+    for part in "ABABAB":
+        LotFactory(
+            shop=shop.shop,
+            resin=shop.resin,
+            part=part,
+            use_by=date(2026, 9, 1),
+            place="on the left, upper board",
+        )
+    shop.block = type(shop.block).objects.get(pk=shop.block.pk)
+    assert len(read(sheets.pdf_of(shop.sheet(paper_size))).pages) == 2
+
+
+def test_the_sheet_says_what_to_mix():
+    text = text_printed()
+    # 1022.729 g * 100/145 and * 45/145; over 1.12 and 0.98 g/ml
+    assert "A in all 705.3 g, 629.8 ml" in text
+    assert "B in all 317.4 g, 323.9 ml" in text
+    assert "B = A × 0.450" in text
+
+
+def test_the_sheet_names_its_project_and_its_bottles():
+    content, _, shop = printed()
+    text = text_of(content)
+    assert f"{shop.project.code} Stair window" in text
+    assert f"A from {shop.lot_a.code}" in text
+    assert f"B from {shop.lot_b.code}" in text
+
+
+def test_the_sheet_says_its_number_its_version_and_when_it_was_made():
+    content, sheet, _ = printed()
+    text = text_of(content)
+    assert f"Sheet 1 · version {sheet.version}" in text
+    assert "made Tue 10 Mar 2026, 10:00" in text  # 09:00 UTC on the wall in Berlin
+
+
+def test_the_sheet_holds_checklist_blanks_and_cautions():
+    text = text_printed()
+    for said in [*plan.POUR_CHECKS, *sheets.CARES, "A weighed", "parts met at"]:
+        assert said in text
+
+
+def test_the_sheet_says_how_many_hours_to_wait():
+    text = text_printed()
+    assert "next pour not before 5.7 h, not after 19.8 h" in text
+    assert "out of the mould after 33.9 h, if hard" in text
+
+
+def test_a_sheet_without_hours_names_none():
+    text = text_of(sheets.pdf_of(Shop4Paper(recoat_open_h=None, recoat_close_h=None, demould_h=None).sheet()))
+    assert "next pour not before" not in text
+    assert "out of the mould" not in text
+
+
+def test_a_shop_of_inches_reads_inches_and_ounces():
+    text = text_printed(units="inch")
+    assert "A in all 24.88 oz, 21.29 fl oz" in text  # 705.33 g / 28.349523; 629.76 ml / 29.573530
+
+
+def test_the_sheet_is_tagged_for_screen_readers():
+    root = read(printed()[0]).trailer["/Root"]
+    assert root["/MarkInfo"]["/Marked"]
+    assert root["/Lang"] == "en"
+
+
+@pytest.mark.parametrize("paper_size", ["a4", "letter"])
+def test_making_a_sheet_leaves_the_renderer_nothing_to_complain_of(paper_size, caplog):
+    with caplog.at_level(logging.INFO, "weasyprint"):
+        Shop4Paper().sheet(paper_size)
+    complaints = [record.getMessage() for record in caplog.records if record.name == "weasyprint"]
+    assert complaints == []
+    # that it would have been heard is shown by its other logger, which says how far it is
+    assert any(record.name == "weasyprint.progress" for record in caplog.records)
+
+
+# --- made again ---
+
+
+def change_everything(shop):
+    """All that a sheet prints is another thing now, but for the snapshot."""
+    Shop.objects.filter(pk=shop.shop.pk).update(
+        name="Another Yard", units="inch", zone="Asia/Tokyo", day_c=30
+    )
+    plan.keep_block(shop.member, shop.block, {"strips": 20, "gap_mm": 3.5}, at=AT)
+    shelf.change_resin(
+        shop.member, shop.resin, {"name": "Tarn 91", "parts_b": 60.0, "demould_h": 48.0}, at=AT
+    )
+    for lot in Lot.objects.filter(resin=shop.resin):
+        Lot.objects.filter(pk=lot.pk).update(code=f"X-{lot.pk}", place="elsewhere")
+    type(shop.project).objects.filter(pk=shop.project.pk).update(title="Fanlight", code="777")
+    shop.step.checks.all().delete()
+
+
+@pytest.fixture
+def kept_files(django_capture_on_commit_callbacks):
+    """Files are kept once the rows are: `with kept_files():` around the act."""
+    return lambda: django_capture_on_commit_callbacks(execute=True)
+
+
+def test_the_kept_file_is_what_is_read(kept_files, quick):
+    with kept_files():
+        sheet = Shop4Paper().sheet()
+    default_storage.delete(sheets.path_of(sheet))
+    default_storage.save(sheets.path_of(sheet), io.BytesIO(b"as it was printed"))
+    assert sheets.pdf_of(sheet) == b"as it was printed"
+
+
+def test_the_kept_file_has_the_checksum_of_its_row(kept_files, quick):
+    with kept_files():
+        sheet = Shop4Paper().sheet()
+    with default_storage.open(sheets.path_of(sheet)) as file:
+        assert hashlib.sha256(file.read()).hexdigest() == sheet.pdf_sha256
+
+
+def test_the_snapshot_makes_the_same_sheet_again_when_all_else_has_changed(kept_files):
+    shop = Shop4Paper()
+    with kept_files():
+        sheet = shop.sheet()
+    before = text_of(sheets.pdf_of(sheet))
+    default_storage.delete(sheets.path_of(sheet))
+    change_everything(shop)
+    sheet = Sheet.objects.select_related("shop", "project").get(pk=sheet.pk)
+    assert text_of(sheets.pdf_of(sheet)) == before
+
+
+def test_the_same_snapshot_gives_the_same_bytes_in_one_installation():
+    sheet = Shop4Paper().sheet()
+    time.sleep(1.1)  # fonts carry a time in whole seconds
+    again = sheets.render(Sheet.objects.get(pk=sheet.pk))
+    assert hashlib.sha256(again).hexdigest() == sheet.pdf_sha256
+
+
+# --- the code that a phone reads ---
+
+
+def squares_of(svg):
+    """The dark squares that the path of a code draws, as (row, column), and how wide the code is."""
+    size = int(re.search(r'viewBox="0 0 (\d+) \1"', svg)[1])
+    runs = re.findall(r"M(\d+) (\d+)h(\d+)v1h-(\d+)z", svg)
+    assert all(there == back for _, _, there, back in runs)
+    dark = {(int(y), int(x) + n) for x, y, length, _ in runs for n in range(int(length))}
+    return dark, size
+
+
+def test_the_code_on_paper_is_the_address_of_the_project(quick):
+    sheet = Shop4Paper().sheet()
+    dark, size = squares_of(sheets.context_of(sheet)["qr_svg"])
+    border = 2
+    # the same address drawn by the library itself, square by square
+    matrix = segno.make(sheet.snapshot["address"], error="m", boost_error=False).matrix
+    wanted = {(y + border, x + border) for y, row in enumerate(matrix) for x, cell in enumerate(row) if cell}
+    assert size == len(matrix) + 2 * border
+    assert dark == wanted
+
+
+def test_the_code_of_another_project_is_another_one(quick):
+    codes = [squares_of(sheets.context_of(Shop4Paper().sheet())["qr_svg"])[0] for _ in range(2)]
+    assert codes[0] != codes[1]

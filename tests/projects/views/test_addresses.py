@@ -1,0 +1,121 @@
+"""What holds for every address of the room: who may come, what may be asked, what is not there."""
+
+import uuid
+
+import pytest
+
+from projects import urls
+from tests.factories import MemberFactory
+from tests.projects.pages import words_of
+from tests.projects.room import ADDRESSES, BOTH, POST, Room
+
+pytestmark = pytest.mark.django_db
+
+NAMES = sorted(ADDRESSES)
+WRITES = [name for name in NAMES if "post" in ADDRESSES[name][1]]
+READS = [name for name in NAMES if "get" in ADDRESSES[name][1]]
+NAMED = [(name, row) for name in NAMES for row in ADDRESSES[name][0] if row not in {"part", "number"}]
+METHODS = ("get", "post", "put", "patch", "delete")
+
+
+@pytest.fixture(autouse=True)
+def quick(monkeypatch):
+    """No PDF is made here."""
+    monkeypatch.setattr("workshop.paper.pdf", lambda template, context: b"%PDF")
+
+
+def ask(client, room, name, method, **other):
+    return getattr(client, method)(room.address(name, **other))
+
+
+def test_the_table_of_these_tests_knows_every_address():
+    assert {pattern.name for pattern in urls.urlpatterns} == set(ADDRESSES)
+
+
+@pytest.mark.parametrize("name", READS)
+def test_a_member_can_open_it(signed_in, name):
+    room = Room()
+    room.sheet()
+    response = ask(signed_in(room.member), room, name, "get")
+    assert response.status_code == (302 if name == "project" else 200)
+
+
+@pytest.mark.parametrize("name", READS)
+def test_a_viewer_can_open_it(signed_in, name):
+    room = Room()
+    room.sheet()
+    viewer = MemberFactory(shop=room.shop, role="viewer")
+    assert ask(signed_in(viewer), room, name, "get").status_code == (302 if name == "project" else 200)
+
+
+@pytest.mark.parametrize("name", WRITES)
+def test_a_viewer_is_told_why_nothing_was_changed(signed_in, name):
+    room = Room()
+    response = ask(signed_in(MemberFactory(shop=room.shop, role="viewer")), room, name, "post")
+    assert response.status_code == 403
+    assert "You can look at everything here, but not change it." in words_of(response)
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_whoever_is_signed_out_signs_in_first(client, name):
+    room = Room()
+    method = "post" if ADDRESSES[name][1] == POST else "get"
+    response = ask(client, room, name, method)
+    assert response.status_code == 302
+    assert response["Location"].startswith("/sign-in/?next=/s/")
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_a_stranger_finds_no_such_page(signed_in, name):
+    room = Room()
+    method = "post" if ADDRESSES[name][1] == POST else "get"
+    assert ask(signed_in(MemberFactory()), room, name, method).status_code == 404
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_whoever_left_the_shop_finds_no_such_page(signed_in, name):
+    room = Room()
+    former = MemberFactory(shop=room.shop, left_at=room.member.created_at)
+    method = "post" if ADDRESSES[name][1] == POST else "get"
+    assert ask(signed_in(former), room, name, method).status_code == 404
+
+
+@pytest.mark.parametrize(("name", "row"), NAMED)
+def test_a_row_that_is_not_there_is_no_such_page(signed_in, name, row):
+    room = Room()
+    client = signed_in(room.member)
+    for method in sorted(ADDRESSES[name][1]):
+        assert ask(client, room, name, method, **{row: uuid.uuid4()}).status_code == 404
+
+
+@pytest.mark.parametrize(("name", "row"), NAMED)
+def test_a_row_of_another_shop_is_no_such_page(signed_in, name, row):
+    room, other = Room(), Room()
+    client = signed_in(room.member)
+    for method in sorted(ADDRESSES[name][1]):
+        assert ask(client, room, name, method, **{row: other.rows()[row]}).status_code == 404
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_it_answers_no_method_but_its_own(signed_in, name):
+    room = Room()
+    client = signed_in(room.member)
+    for method in set(METHODS) - ADDRESSES[name][1]:
+        assert ask(client, room, name, method).status_code == 405, method
+
+
+@pytest.mark.parametrize("name", [name for name in WRITES if ADDRESSES[name][1] == BOTH])
+def test_an_empty_form_is_shown_again(signed_in, name):
+    room = Room()
+    response = signed_in(room.member).post(room.address(name), {"key": ""})
+    assert response.status_code == 422
+
+
+@pytest.mark.parametrize(
+    "name",
+    ["project", "block", "steps", "log", "sheets", "failures", "bench-step", "mix", "pour", "bench-photo"],
+)
+def test_a_removed_project_is_no_such_page(signed_in, name):
+    room = Room()
+    type(room.project).objects.update(removed_at=room.project.created_at)
+    assert ask(signed_in(room.member), room, name, "get").status_code == 404
