@@ -2,7 +2,9 @@
 
 import re
 from dataclasses import dataclass
-from datetime import datetime
+from datetime import date, datetime
+
+from django.utils import timezone
 
 from workshop import units
 
@@ -89,6 +91,7 @@ class Told:
 
     event: object
     at: datetime
+    day: date
     who: str
     did: str
     what: str
@@ -109,6 +112,7 @@ class Teller:
         return Told(
             event=event,
             at=event.at,
+            day=timezone.localdate(event.at),
             who=event.actor.name if event.actor else "the program",
             did=VERBS.get(event.verb, event.verb),
             what=event.target_label,

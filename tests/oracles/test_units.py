@@ -9,8 +9,9 @@ pytestmark = pytest.mark.oracle
 
 THEIRS = {
     "in": "inch", "ft": "foot", "oz": "ounce", "lb": "pound", "fl oz": "fluid_ounce", "qt": "quart",
-    "gal": "gallon", "°C": "degC", "°F": "degF", "d": "day", "g/ml": "g/ml", "kg/m³": "kg/m**3",
-    "lb/gal": "pound/gallon", "°": "degree", "deg": "degree", "Pa·s": "Pa*s", "mPa·s": "mPa*s", "cP": "centipoise",
+    "gal": "gallon", "°C": "degC", "°F": "degF", "d": "day", "°": "degree",
+    "deg": "degree", "g/ml": "g/ml", "kg/m³": "kg/m**3",
+    "lb/gal": "pound/gallon", "Pa·s": "Pa*s", "mPa·s": "mPa*s", "cP": "centipoise",
 }  # fmt: skip
 NO_PHYSICS = {"parts", "count", "percent"}
 UNITS = [(name, unit) for name, kind in KINDS.items() if name not in NO_PHYSICS for unit in kind.factors]

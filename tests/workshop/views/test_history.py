@@ -28,8 +28,9 @@ def write(member, count=1, **more):
 
 def test_a_line_tells_when_who_what_and_why(signed_in, member):
     write(member, before={"day_c": 20}, after={"day_c": None}, why="a cold week")
-    assert "10 Mar 2026 18:00 Ines changed thing 0 day_c: 20 day_c: – a cold week" in words_of(
-        signed_in(member).get(url_of(member))
+    assert (
+        "Tuesday, 10 March 2026 18:00 Ines changed thing 0 usually by day 20 °C then – a cold week"
+        in words_of(signed_in(member).get(url_of(member)))
     )
 
 
@@ -65,5 +66,5 @@ def test_the_page_asks_the_same_of_the_database_however_long_history_is(
 ):
     write(member, lines)
     client = signed_in(member)
-    with django_assert_num_queries(5):  # session, user, member and shop, count, lines
+    with django_assert_num_queries(6):  # session, user, member and shop, people, count, lines
         client.get(url_of(member))
