@@ -19,8 +19,9 @@ def url_of(member):
 def typed(**more):
     return {
         "name": "Tallow Yard", "zone": "Europe/Berlin", "units": "metric", "currency": "EUR",
-        "day_c": "20 °C", "night_c": "16 °C", "day_humidity_percent": "50 %", "night_humidity_percent": "55 %",
-        "day_from": "08:00", "day_to": "18:00", "public_address": "", **more,
+        "day_c": "20 °C", "night_c": "16 °C", "day_humidity_percent": "50 %",
+        "night_humidity_percent": "55 %", "day_from": "08:00", "day_to": "18:00",
+        "public_address": "", **more,
     }  # fmt: skip
 
 
