@@ -108,7 +108,7 @@ class Teller:
 
     def tell(self, event):
         """One event in words."""
-        names = list(dict.fromkeys([*event.before, *event.after]))
+        names = [name for name in dict.fromkeys([*event.before, *event.after]) if is_news(event, name)]
         return Told(
             event=event,
             at=event.at,
@@ -149,6 +149,13 @@ class Teller:
             return f"{units.digits(amount, 3)}\u00a0{unit}".strip()
         kind = kind_of(name)
         return units.say(value, kind, self.system) if kind else units.digits(float(value), 3)
+
+
+def is_news(event, name):
+    """Whether a field says more than the line's own words: what stayed as it was, or is the name, doesn't."""
+    missing = object()
+    before, after = event.before.get(name, missing), event.after.get(name, missing)
+    return before != after and not (before is missing and after == event.target_label)
 
 
 def kind_of(name):

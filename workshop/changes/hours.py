@@ -79,7 +79,9 @@ def set_day(member, day, stretches, *, at, note="", why=""):
         )
     after = told_day(shop, day)
     if before != after:
-        history.record(member, DAY, shop, at=at, label=str(day), before=before, after=after, why=why)
+        history.record(
+            member, DAY, shop, at=at, label=f"{day.day} {day:%B %Y}", before=before, after=after, why=why
+        )
 
 
 def last_change(shop):

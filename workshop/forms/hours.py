@@ -11,7 +11,7 @@ class HoursField(forms.CharField):
     """Text in, a list of (opens, closes) out; empty means shut."""
 
     def __init__(self, **kwargs):
-        super().__init__(max_length=120, required=False, **kwargs)
+        super().__init__(max_length=120, **kwargs)
         self.widget.attrs.update({"autocomplete": "off", "spellcheck": "false"})
 
     def to_python(self, value):
@@ -19,6 +19,9 @@ class HoursField(forms.CharField):
             return hours.parse(super().to_python(value))
         except hours.NotHours as problem:
             raise forms.ValidationError(str(problem)) from problem
+
+    def validate(self, value):
+        """An empty list is an answer: shut."""
 
     def run_validators(self, value):
         """None of a text field's: the value is a list by now."""
@@ -29,6 +32,8 @@ class HoursField(forms.CharField):
 
 class WeekForm(ShopForm):
     """A line for each weekday."""
+
+    use_required_attribute = False  # an empty line means shut
 
     def __init__(self, *args, week, **kwargs):
         super().__init__(*args, **kwargs)
@@ -43,6 +48,8 @@ class WeekForm(ShopForm):
 
 class DayForm(ShopForm):
     """A date that differs from its weekday."""
+
+    use_required_attribute = False
 
     date = forms.DateField(label="Date", widget=forms.DateInput(attrs={"type": "date"}, format="%Y-%m-%d"))
     hours = HoursField(label="Open", help_text="Like 10–14. Empty: shut all day.")
