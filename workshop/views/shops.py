@@ -1,5 +1,7 @@
 """A person's shops: choosing one, starting another."""
 
+import uuid
+
 from django.shortcuts import render
 from django.urls import reverse
 from django.utils import timezone
@@ -27,7 +29,7 @@ def shop_new(request):
         return render(request, "workshop/shop_new.html", {"form": form})
     if not form.is_valid():
         return form_again(request, "workshop/shop_new.html", {"form": form})
-    member = actions.found_another(
-        user=request.user, **form.cleaned_data, at=timezone.now(), key=key_of(request.POST)
-    )
+    # of the act's key and the person, so that nobody can name a key that is another shop's
+    key = uuid.uuid5(key_of(request.POST), f"shop of {request.user.pk}")
+    member = actions.found_another(user=request.user, **form.cleaned_data, at=timezone.now(), key=key)
     return go_to(request, reverse("projects:now", args=[member.shop.key]))
