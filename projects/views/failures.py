@@ -20,7 +20,7 @@ PAGE = 10
 @shop_view
 @require_safe
 def failures(request, project):
-    """The failures of a project, newest first; `?removed=KEY` offers to bring one back."""
+    """The failures of a project, newest first; the one taken off last can be brought back."""
     row = get_row(Project.objects.kept(), request, project)
     rows = Failure.objects.of(request.shop).filter(project=row)
     page = Paginator(rows.newest_first(), PAGE).get_page(request.GET.get("page"))

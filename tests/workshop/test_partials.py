@@ -183,3 +183,20 @@ def test_pages_name_their_neighbours():
 
 def test_single_page_needs_no_pages():
     assert part("pages", page=Paginator(range(5), 10).page(1)).strip() == ""
+
+
+@pytest.mark.parametrize("page", ["403", "404", "500", "csrf"])
+def test_error_page_needs_nothing_and_leads_on(page):
+    html = render_to_string(f"{page}.html")
+    assert "data-refused" in html
+    assert '<a class="btn' in html
+
+
+def test_page_of_a_broken_program_asks_nobody_who_is_signed_in():
+    # the database may be what broke
+    class Nobody:
+        @property
+        def pk(self):
+            raise AssertionError("asked")
+
+    assert "Clocks that run keep running" in render_to_string("500.html", {"user": Nobody()})

@@ -65,6 +65,15 @@ def test_search_finds_what_is_forbidden(why, sample):
     assert [found for found, pattern in FORBIDDEN.items() if re.search(pattern, sample)] == [why]
 
 
+@pytest.mark.parametrize("path", TEMPLATES, ids=name_of)
+def test_template_does_not_print_its_own_block_for_a_row(path):
+    """Inside `{% block … %}` the name `block` is that very block, whatever the view calls so."""
+    text = without_comments(path.read_text(encoding="utf-8"))
+    shadowed = re.search(r"{% for block in | with block=|block=", text)
+    printed = re.findall(r"{{\s*block\b(?!\.super)", text) if "{% extends" in text and not shadowed else []
+    assert printed == []
+
+
 def test_page_script_is_the_only_module_that_pages_link():
     linked = re.findall(r'<script type="module" src="([^"]+)"', get_template_text("base.html"))
     assert linked == ["{% static 'script/page.js' %}"]

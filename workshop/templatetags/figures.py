@@ -7,6 +7,8 @@ from django.utils.html import format_html
 from django.utils.safestring import mark_safe
 
 from workshop import units
+from workshop.drawing.empty import empty_svg
+from workshop.drawn import drawn
 
 register = template.Library()
 
@@ -27,6 +29,12 @@ def quantity(context, value, kind, places=None):
     if value is None or value == "":
         return "–"
     return units.say(float(value), kind, system_of(context), places)
+
+
+@register.simple_tag
+def empty_place(kind):
+    """The dashed outline of what is missing; a block where nothing else is named."""
+    return drawn(empty_svg(kind or "block"))
 
 
 @register.filter

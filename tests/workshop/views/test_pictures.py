@@ -5,9 +5,10 @@ import uuid
 import pytest
 from django.core.files.storage import default_storage
 from django.urls import reverse
+from PIL import Image
 
-from tests.factories import AT, MemberFactory
-from tests.workshop.photos import photo
+from tests.factories import AT, Bench, MemberFactory
+from tests.workshop.photos import encoded, photo, upload
 from workshop import pictures
 
 pytestmark = pytest.mark.django_db
@@ -99,3 +100,16 @@ def test_a_photo_costs_four_questions(signed_in, member, row, django_assert_num_
     client = signed_in(member)
     with django_assert_num_queries(4):  # session, user, member and shop, photo
         taken(client.get(url_of(row)))
+
+
+def test_of_a_large_upload_nothing_stays_behind_in_the_temporary_folder(signed_in, tmp_path, settings):
+    """Beyond 2.5 MB Django writes what comes in to a file while it comes."""
+    settings.FILE_UPLOAD_TEMP_DIR = tmp_path / "incoming"
+    settings.FILE_UPLOAD_TEMP_DIR.mkdir()
+    bench = Bench()
+    noise = encoded(Image.effect_noise((1300, 900), 90).convert("RGB"), "PNG")
+    assert len(noise) > settings.FILE_UPLOAD_MAX_MEMORY_SIZE
+    url = reverse("projects:photo", args=[bench.shop.key, bench.project.key])
+    response = signed_in(bench.member).post(url, {"photo": upload(noise, "noise.png"), "text": ""})
+    assert response.status_code == 302
+    assert list(settings.FILE_UPLOAD_TEMP_DIR.iterdir()) == []

@@ -1,0 +1,154 @@
+"""How often each page asks the database: pinned, and the same however much there is to show.
+
+Three of the questions are those of every page: the session, the person, the member with the shop.
+"""
+
+import pytest
+from django.db import connection
+from django.test.utils import CaptureQueriesContext
+
+from projects.actions import bench as acts
+from projects.actions import failures
+from projects.models import Timer
+from tests.factories import (
+    AT,
+    BlockFactory,
+    CheckItemFactory,
+    LotFactory,
+    ProjectFactory,
+    SpeciesFactory,
+    StepFactory,
+    key,
+    moment,
+)
+from tests.projects.pages import FRAGMENT, photo
+from tests.projects.room import Room
+from workshop import pictures
+
+pytestmark = pytest.mark.django_db
+
+
+class Filled(Room):
+    """A room with so many of each thing that a page lists."""
+
+    def __init__(self, size):
+        super().__init__()
+        for n in range(size):
+            self.pour_once(100 * n)
+            self.fill(n)
+            self.go_wrong(100 * n + 50)
+        for n in range(size):  # cups that wait
+            self.batch = self.meet(minutes=5000 + n)
+        self.timer = self.batch.timers.get()
+
+    def pour_once(self, minutes):
+        self.weigh_b(self.meet(minutes=minutes), minutes=minutes + 1)
+        self.pour(minutes=minutes + 2)
+
+    def fill(self, n):
+        """Projects, steps, bottles, checklist lines, woods and sheets."""
+        project = ProjectFactory(shop=self.shop)
+        block = BlockFactory(shop=self.shop, project=project, species=SpeciesFactory(shop=self.shop))
+        StepFactory(shop=self.shop, block=block)
+        StepFactory(shop=self.shop, block=self.block)
+        CheckItemFactory(step=self.step, position=n + 1)
+        for part in "AB":
+            LotFactory(shop=self.shop, resin=self.resin, part=part)
+        self.sheet()
+
+    def go_wrong(self, minutes):
+        """A failure with a photo, and a photo of its own, both of the last pour."""
+        picture = pictures.take_in(photo(), self.member, at=AT)
+        pour = self.block.pours.order_by("-pk").first()
+        what = {"kind": "soft", "where": "Edge", "severity": "repair", "pour": pour, "done": ""}
+        failures.record_failure(
+            self.member, self.project, what, key=key(), moment=moment(minutes), picture=picture
+        )
+        acts.add_photo(
+            self.member, key=key(), moment=moment(minutes + 1), project=self.project, step=self.step,
+            picture=picture, text="The comb",
+        )  # fmt: skip
+
+
+# pages and fragments, and how often they ask
+PINNED = {
+    "now": 13,
+    "clocks": 4,
+    "clock-settle": 4,
+    "project-list": 6,
+    "project-new": 3,
+    "block": 7,
+    "steps": 6,
+    "log": 8,
+    "sheets": 6,
+    "sheet-pdf": 5,
+    "failures": 9,
+    "failure-new": 8,
+    "bench": 4,
+    "bench-step": 9,
+    "mix": 14,
+    "cup": 7,
+    "pour": 6,
+    "bench-photo": 5,
+}
+BLOCK = {
+    "strip_mm": "2",
+    "gap_mm": "2",
+    "finished_mm": "10",
+    "strips": "60",
+    "length_mm": "600",
+    "flatten_mm": "1",
+    "edge_mm": "3",
+    "rim_mm": "4",
+    "over_mm": "1",
+    "film_percent": "3",
+    "soak_percent": "2",
+}
+CUP = {"a_g": "314.5", "room_c": "20", "wanted_a_g": "313.5"}
+FRAGMENTS = {"clocks": ({}, 4), "block": (BLOCK, 5), "mix": (CUP, 12)}
+
+
+@pytest.fixture(autouse=True)
+def quick(monkeypatch):
+    """No PDF is made here."""
+    monkeypatch.setattr("workshop.paper.pdf", lambda template, context: b"%PDF")
+
+
+def asked(client, address, *args, **kwargs):
+    """How often the database is asked, and what for."""
+    with CaptureQueriesContext(
+        connection,
+    ) as captured:
+        response = client.get(address, *args, **kwargs)
+    assert response.status_code == 200
+    return len(captured), "\n".join(query["sql"][:200] for query in captured)
+
+
+@pytest.mark.parametrize("size", [1, 4])
+@pytest.mark.parametrize("name", PINNED)
+def test_a_page_asks_the_database_as_often_as_it_always_did(signed_in, name, size):
+    room = Filled(size)
+    count, said = asked(signed_in(room.member), room.address(name))
+    assert count == PINNED[name], said
+
+
+@pytest.mark.parametrize("size", [1, 4])
+@pytest.mark.parametrize("name", FRAGMENTS)
+def test_a_fragment_asks_the_database_as_often_as_it_always_did(signed_in, name, size):
+    room = Filled(size)
+    typed, pinned = FRAGMENTS[name]
+    if name == "mix":
+        typed = {**typed, "lot_a": str(room.lot_a.pk), "lot_b": str(room.lot_b.pk)}
+    count, said = asked(signed_in(room.member), room.address(name), typed, **FRAGMENT)
+    assert count == pinned, said
+
+
+def test_the_larger_room_has_more_of_everything():
+    small, large = Filled(1), Filled(4)
+    for count in (
+        lambda room: Timer.objects.of(room.shop).running().count(),
+        lambda room: room.project.failures.count(),
+        lambda room: room.block.pours.count(),
+        lambda room: room.project.sheets.count(),
+    ):
+        assert count(large) > count(small)
