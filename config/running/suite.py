@@ -1,6 +1,7 @@
 """The command `test`: every check and test, each part with its time, and one verdict at the end."""
 
 import os
+import signal
 import subprocess
 import sys
 import time
@@ -14,6 +15,16 @@ from config.running.folders import PROGRAM
 
 PURE = ["workshop/drawing", "materials/science", "projects/geometry", "projects/planning", "projects/review"]
 OPTIONS = ("--yes", "--oracles", "--postgres")
+# what these try touches no database, so that another database would prove nothing
+NO_DATABASE = [
+    "tests/architecture",
+    "tests/config",
+    "tests/materials/science",
+    "tests/oracles",
+    "tests/projects/geometry",
+    "tests/projects/planning",
+    "tests/workshop/drawing",
+]
 LINT_IMPORTS = "from importlinter.cli import lint_imports_command; lint_imports_command()"
 ORACLES_RUN = ["-p", "config.running.oracles"]
 
@@ -52,7 +63,10 @@ def pytest(*arguments: str) -> list[str]:
 
 
 def tests(own: list[str], *, oracles: bool, browser: bool, database: str) -> list[Part]:
-    """The runs of pytest: fast and browser, or one with the person's own arguments."""
+    """The runs of pytest: fast and browser, or one with the person's own arguments.
+
+    On a second database only what touches a database runs again.
+    """
     where = f" on {database}" if database else ""
     with_oracles = oracles and not database
     plugin, environment = (ORACLES_RUN, {"GRAINGLASS_ORACLES": "1"}) if with_oracles else ([], {})
@@ -60,9 +74,11 @@ def tests(own: list[str], *, oracles: bool, browser: bool, database: str) -> lis
     if own:
         only = [] if with_oracles else ["-m", "not oracle"]
         return [Part(f"chosen tests{where}", pytest(*plugin, *only, *own), environment)]
-    fast = Part(f"fast tests{where}", pytest(*plugin, "-m", f"not browser{marks}"), environment)
-    walks = Part(f"browser tests{where}", pytest("-m", f"browser{marks}"))
-    return [fast, walks] if browser else [fast]
+    left = [f"--ignore={folder}" for folder in NO_DATABASE] if database else []
+    parts = [Part(f"fast tests{where}", pytest(*plugin, *left, "-m", f"not browser{marks}"), environment)]
+    if browser:
+        parts.append(Part(f"browser tests{where}", pytest("-m", f"browser{marks}")))
+    return parts
 
 
 def run_parts(parts: list[Part], database_url: str = "") -> Iterator[tuple[str, bool]]:
@@ -124,6 +140,8 @@ def run_suite(options: set[str], own: list[str]) -> Iterator[tuple[str, bool]]:
 def test(arguments: list[str]) -> int:
     """Run the suite; answer 0 only if every part passed."""
     forget_shop()
+    # told to end, it ends as after Ctrl-C: the private PostgreSQL must not outlive it
+    signal.signal(signal.SIGTERM, signal.default_int_handler)
     began = time.monotonic()
     results = list(run_suite(*split(arguments)))
     failed = [name for name, passed in results if not passed]

@@ -57,7 +57,8 @@ class UnknownName(LookupError):  # noqa: N818  (as above)
 # the endings of names that are units; a maker reads the unit after the figure instead
 UNITS = (
     *("_kg_m3", "_g_ml", "_per_mm", "_w_per_m_k", "_percent", "_hours", "_minutes"),
-    *("_mm", "_ml", "_min", "_deg", "_gpa", "_c", "_g", "_h", "_k"),
+    *("_j_per_mol", "_j_per_kg_k", "_j_per_kg", "_w_per_m2_k", "_per_s", "_m2_l", "_m2", "_um", "_pa_s"),
+    *("_n_m", "_rad", "_mm", "_ml", "_min", "_deg", "_gpa", "_c", "_g", "_h", "_k"),
 )
 WORDS = {
     "temp": "temperature",

@@ -1,8 +1,13 @@
-"""Drawings of blocks as things, without mould or dimensions around them."""
+"""Drawings of blocks and panels as things, without mould or dimensions around them."""
+
+from typing import TYPE_CHECKING, Any, Literal
 
 from projects.geometry.end_face import EndFace
 from projects.geometry.stack import Block, Stack
 from workshop.drawing.svg import element, figure, fill, line, picture, rectangles, text_width, words
+
+if TYPE_CHECKING:
+    from projects.geometry.panel import Panel
 
 WIDTH, TALLEST, MARGIN, TEXT_ROW = 358, 150, 8, 22
 
@@ -32,6 +37,35 @@ def block_svg(stack: Stack, strips: int) -> str:
     ]
     height = floor + TEXT_ROW * len(rows) + MARGIN
     return picture((WIDTH, height), *parts, sentence=_sentence(block, face), class_="draw block")
+
+
+def panel_svg(
+    panel: "Panel",
+    numbers: bool = False,
+    arrows: bool = False,
+    brightness: Any = None,
+    stripes: Literal["pattern", "shapes"] = "pattern",
+) -> str:
+    """A panel to scale, every piece with its stripes, one drawing unit for a millimetre where there is room.
+
+    Parameters: panel; numbers, whether each piece carries its place number (F: face down); arrows, whether
+    one piece of each way of lying shows the direction of its bar; brightness, for each piece, from
+    sight.brightness (None: by daylight); stripes, "pattern" for screens, "shapes" for paper.
+    Returns: an SVG element.
+    Raises: OutOfRange for a brightness outside 0 to 1; ValueError for a wrong number of them; KeyError for
+    other stripes.
+
+    >>> from projects.geometry.panel import lay_out
+    >>> from projects.geometry.patterns.squares import squares
+    >>> drawing = panel_svg(lay_out(squares(60), 600, 420, Stack(), origin=(30, 30)))
+    >>> drawing.split('aria-label="')[1].split('"')[0]
+    'A panel of squares, 600 × 420 mm, 280 pieces, none of them cut by the frame.'
+    """
+    # a block is drawn without the library that a panel's many pieces need
+    from projects.geometry.panel_drawing import drawn
+
+    shapes = {"pattern": False, "shapes": True}[stripes]
+    return drawn(panel, numbers=numbers, arrows=arrows, brightness=brightness, shapes=shapes)
 
 
 def _rows(block: Block, face: EndFace) -> list[str]:

@@ -20,8 +20,8 @@ ALLOWED = {
         "functools",
         "heapq",
     ),
-    *("hashlib", "html", "itertools", "json", "math", "operator", "re", "statistics", "struct", "typing"),
-    *("numpy", "scipy"),
+    *("hashlib", "html", "io", "itertools", "json", "math", "operator", "re", "statistics", "struct"),
+    *("typing", "zoneinfo", "ezdxf", "numpy", "scipy"),
 }
 READERS = {"materials.science.reference.load": {"csv", "pathlib"}}
 

@@ -39,6 +39,17 @@ def test_oracles_run_when_asked_for():
     assert fast.environment == {"GRAINGLASS_ORACLES": "1"}
 
 
+def test_a_second_database_is_spared_what_touches_none():
+    fast = suite.tests([], oracles=False, browser=True, database="PostgreSQL")[0]
+    assert [word for word in fast.command if word.startswith("--ignore=")] == [
+        f"--ignore={folder}" for folder in suite.NO_DATABASE
+    ]
+
+
+def test_every_folder_that_is_spared_stands_there():
+    assert [folder for folder in suite.NO_DATABASE if not (suite.PROGRAM / folder).is_dir()] == []
+
+
 def test_own_arguments_go_to_one_run_of_pytest():
     (part,) = suite.tests(["tests/config", "-x"], oracles=False, browser=True, database="")
     assert part.command[-2:] == ["tests/config", "-x"]
@@ -131,3 +142,41 @@ def test_the_check_of_a_change_asks_for_everything():
     assert "python3 manage.py test --yes --oracles --postgres\n" in script
     assert "python3 manage.py check --deploy --fail-level WARNING" in script
     assert "set -euo pipefail" in script
+
+
+CLUSTER = """
+import signal, sys, time
+from contextlib import contextmanager
+from config.running import suite
+
+@contextmanager
+def cluster():
+    try:
+        yield "postgres:///", "0"
+    finally:
+        print("torn down", flush=True)
+
+suite.private_cluster = cluster
+suite.have_browser = lambda yes: ""
+suite.checks = list
+waits = suite.Part("waits", suite.python("-c", "import time; print('runs', flush=True); time.sleep(60)"))
+suite.tests = lambda own, database, **options: [waits] if database else []
+suite.test(["--postgres"])
+"""
+
+
+def test_told_to_end_it_takes_its_database_server_with_it():
+    command = [sys.executable, "-c", CLUSTER]
+    with subprocess.Popen(
+        command,
+        cwd=PROGRAM,
+        env=clean_environment(),
+        stdout=subprocess.PIPE,
+        stderr=subprocess.DEVNULL,
+        text=True,
+    ) as begun:
+        lines = iter(begun.stdout.readline, "")
+        assert "runs\n" in lines
+        begun.terminate()
+        assert "torn down\n" in lines
+        assert begun.wait(timeout=20) != 0

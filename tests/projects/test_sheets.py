@@ -1,3 +1,4 @@
+import contextlib
 import functools
 import hashlib
 import io
@@ -5,10 +6,12 @@ import logging
 import re
 import time
 from datetime import date
+from types import SimpleNamespace
 
 import pytest
 import segno
 from django.core.files.storage import default_storage
+from django.test import TestCase
 from pypdf import PdfReader
 
 from materials import actions as shelf
@@ -43,24 +46,56 @@ class Shop4Paper(Bench):
 
 
 @pytest.fixture
+def kept_files(django_capture_on_commit_callbacks):
+    """Files are kept once the rows are: `with kept_files():` around the act."""
+    return lambda: django_capture_on_commit_callbacks(execute=True)
+
+
+@pytest.fixture
 def quick(monkeypatch):
     """No PDF is made: for tests of what stands around it."""
     monkeypatch.setattr("workshop.paper.pdf", lambda template, context: b"%PDF")
 
 
+class Listening(logging.Handler):
+    """Keeps what the renderer says: its complaints, and how far it is."""
+
+    def __init__(self):
+        super().__init__(logging.INFO)
+        self.heard = []
+
+    def emit(self, record):
+        self.heard.append((record.name, record.getMessage()))
+
+
+@contextlib.contextmanager
+def listening():
+    """What the renderer says meanwhile."""
+    logger, handler = logging.getLogger("weasyprint"), Listening()
+    logger.addHandler(handler)
+    before = logger.level
+    logger.setLevel(logging.INFO)
+    try:
+        yield handler.heard
+    finally:
+        logger.setLevel(before)
+        logger.removeHandler(handler)
+
+
 @functools.cache
-def printed(paper_size="a4", units="metric", **resin):
-    """The PDF of a sheet and the shop it was made in; made once, since that takes a while."""
+def printed(paper_size, units="metric", **resin):
+    """A sheet with its PDF, its shop and what the renderer said; made once, since that takes a while."""
     shop = Shop4Paper(**resin)
     shop.shop.units = units
     shop.shop.save()
-    sheet = shop.sheet(paper_size)
-    return sheets.pdf_of(sheet), sheet, shop
+    with listening() as heard, TestCase.captureOnCommitCallbacks(execute=True):
+        sheet = shop.sheet(paper_size)
+    return SimpleNamespace(content=sheets.pdf_of(sheet), sheet=sheet, shop=shop, heard=heard)
 
 
 def text_printed(**asked):
     """All that can be read on such a sheet."""
-    return text_of(printed(**asked)[0])
+    return text_of(printed("a4", **asked).content)
 
 
 def read(content):
@@ -185,7 +220,7 @@ def test_the_address_on_the_sheet_opens_the_project(quick):
     ("paper_size", "width_mm", "height_mm"), [("a4", 210, 297), ("letter", 215.9, 279.4)]
 )
 def test_a_sheet_has_two_pages_of_its_paper(paper_size, width_mm, height_mm):
-    pages = read(printed(paper_size)[0]).pages
+    pages = read(printed(paper_size).content).pages
     assert len(pages) == 2
     for page in pages:
         size = [float(page.mediabox.width) / 72 * 25.4, float(page.mediabox.height) / 72 * 25.4]
@@ -193,7 +228,7 @@ def test_a_sheet_has_two_pages_of_its_paper(paper_size, width_mm, height_mm):
 
 
 @pytest.mark.parametrize("paper_size", ["a4", "letter"])
-def test_the_longest_names_and_a_full_shelf_still_fit_on_two_pages(paper_size):
+def test_the_longest_names_and_a_full_shelf_still_fit_on_two_pages(paper_size, kept_files):
     shop = Shop4Paper(name=("Tarn casting, the slow clear one " * 3)[:80], max_depth_mm=25)
     shop.project.title = ("A window for the stairs of the mill " * 4)[:120]
     shop.project.save()
@@ -207,7 +242,9 @@ def test_the_longest_names_and_a_full_shelf_still_fit_on_two_pages(paper_size):
             place="on the left, upper board",
         )
     shop.block = type(shop.block).objects.get(pk=shop.block.pk)
-    assert len(read(sheets.pdf_of(shop.sheet(paper_size))).pages) == 2
+    with kept_files():
+        sheet = shop.sheet(paper_size)
+    assert len(read(sheets.pdf_of(sheet)).pages) == 2
 
 
 def test_the_sheet_says_what_to_mix():
@@ -219,16 +256,14 @@ def test_the_sheet_says_what_to_mix():
 
 
 def test_the_sheet_names_its_project_and_its_bottles():
-    content, _, shop = printed()
-    text = text_of(content)
+    text, shop = text_printed(), printed("a4").shop
     assert f"{shop.project.code} Stair window" in text
     assert f"A from {shop.lot_a.code}" in text
     assert f"B from {shop.lot_b.code}" in text
 
 
 def test_the_sheet_says_its_number_its_version_and_when_it_was_made():
-    content, sheet, _ = printed()
-    text = text_of(content)
+    text, sheet = text_printed(), printed("a4").sheet
     assert f"Sheet 1 · version {sheet.version}" in text
     assert "made Tue 10 Mar 2026, 10:00" in text  # 09:00 UTC on the wall in Berlin
 
@@ -246,7 +281,7 @@ def test_the_sheet_says_how_many_hours_to_wait():
 
 
 def test_a_sheet_without_hours_names_none():
-    text = text_of(sheets.pdf_of(Shop4Paper(recoat_open_h=None, recoat_close_h=None, demould_h=None).sheet()))
+    text = text_printed(recoat_open_h=None, recoat_close_h=None, demould_h=None)
     assert "next pour not before" not in text
     assert "out of the mould" not in text
 
@@ -257,19 +292,17 @@ def test_a_shop_of_inches_reads_inches_and_ounces():
 
 
 def test_the_sheet_is_tagged_for_screen_readers():
-    root = read(printed()[0]).trailer["/Root"]
+    root = read(printed("a4").content).trailer["/Root"]
     assert root["/MarkInfo"]["/Marked"]
     assert root["/Lang"] == "en"
 
 
 @pytest.mark.parametrize("paper_size", ["a4", "letter"])
-def test_making_a_sheet_leaves_the_renderer_nothing_to_complain_of(paper_size, caplog):
-    with caplog.at_level(logging.INFO, "weasyprint"):
-        Shop4Paper().sheet(paper_size)
-    complaints = [record.getMessage() for record in caplog.records if record.name == "weasyprint"]
-    assert complaints == []
-    # that it would have been heard is shown by its other logger, which says how far it is
-    assert any(record.name == "weasyprint.progress" for record in caplog.records)
+def test_making_a_sheet_leaves_the_renderer_nothing_to_complain_of(paper_size):
+    heard = printed(paper_size).heard
+    assert [said for name, said in heard if name == "weasyprint"] == []
+    # that a complaint would have been heard is shown by its other logger, which says how far it is
+    assert [said for name, said in heard if name == "weasyprint.progress"]
 
 
 # --- made again ---
@@ -288,12 +321,6 @@ def change_everything(shop):
         Lot.objects.filter(pk=lot.pk).update(code=f"X-{lot.pk}", place="elsewhere")
     type(shop.project).objects.filter(pk=shop.project.pk).update(title="Fanlight", code="777")
     shop.step.checks.all().delete()
-
-
-@pytest.fixture
-def kept_files(django_capture_on_commit_callbacks):
-    """Files are kept once the rows are: `with kept_files():` around the act."""
-    return lambda: django_capture_on_commit_callbacks(execute=True)
 
 
 def test_the_kept_file_is_what_is_read(kept_files, quick):

@@ -38,7 +38,7 @@ def species() -> tuple[SpeciesRow, ...]:
     Source: in each row.
 
     >>> len(species()), species()[0].name
-    (12, 'red alder')
+    (17, 'red alder')
     """
     return tuple(_species_row(row) for row in _rows("species.csv"))
 
@@ -59,6 +59,94 @@ def species_named(name: str) -> SpeciesRow:
     return known[name]
 
 
+@dataclass(frozen=True)
+class AbrasiveRow:
+    """One grade of abrasive; `grain_um` is None where no size was found."""
+
+    system: str
+    grade: int
+    grain_um: float | None
+    source: str
+
+
+@cache
+def abrasives() -> tuple[AbrasiveRow, ...]:
+    """Every grade of abrasive, from coarse to fine within its system ("P" or "CAMI").
+
+    Source: in each row.
+
+    >>> abrasives()[0].grade, sum(row.grain_um is None for row in abrasives())
+    (12, 4)
+    """
+    return tuple(
+        AbrasiveRow(row["system"], int(row["grade"]), _figure(row["grain_um"]), row["source"])
+        for row in _rows("abrasives.csv")
+    )
+
+
+@dataclass(frozen=True)
+class BeltRow:
+    """What one belt may take off at most, and what the next one must take off after it."""
+
+    grade: int
+    most_mm: float
+    next_least_mm: float
+    source: str
+
+
+@cache
+def belts() -> tuple[BeltRow, ...]:
+    """The wide-belt table of stock removal, from coarse to fine.
+
+    Source: in each row.
+
+    >>> belts()[1].next_least_mm
+    0.2032
+    """
+    return tuple(
+        BeltRow(int(row["grade"]), float(row["most_mm"]), float(row["next_least_mm"]), row["source"])
+        for row in _rows("belts.csv")
+    )
+
+
+@dataclass(frozen=True)
+class FinishRow:
+    """How far a kind of finish goes a coat; the bottle's own figure comes first."""
+
+    name: str
+    penetrates: bool
+    low_m2_per_l: float | None
+    usual_m2_per_l: float | None
+    high_m2_per_l: float | None
+    source: str
+
+
+@cache
+def finishes() -> tuple[FinishRow, ...]:
+    """Every kind of finish of the table.
+
+    Source: in each row.
+
+    >>> finishes()[0].usual_m2_per_l
+    12.5
+    """
+    return tuple(
+        FinishRow(
+            row["name"],
+            row["penetrates"] == "yes",
+            _figure(row["low_m2_per_l"]),
+            _figure(row["usual_m2_per_l"]),
+            _figure(row["high_m2_per_l"]),
+            row["source"],
+        )
+        for row in _rows("finishes.csv")
+    )
+
+
+def _figure(text: str) -> float | None:
+    return float(text) if text else None
+
+
 def _rows(file_name: str) -> list[dict[str, str]]:
     with Path(__file__).with_name(file_name).open(encoding="utf-8", newline="") as lines:
         return list(csv.DictReader(lines))
@@ -66,7 +154,7 @@ def _rows(file_name: str) -> list[dict[str, str]]:
 
 def _species_row(row: dict[str, str]) -> SpeciesRow:
     def figure(column: str) -> float | None:
-        return float(row[column]) if row[column] else None
+        return _figure(row[column])
 
     return SpeciesRow(
         name=row["name"],

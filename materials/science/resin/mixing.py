@@ -45,7 +45,7 @@ def part_b_for_actual_a_g(actual_a_g: float, parts_by_mass: Parts) -> float:
     >>> part_b_for_actual_a_g(314.5, (100, 45))
     141.525
     """
-    checked("actual_a_g", actual_a_g, 0.001, 1e6, "g")
+    checked("actual_a_g", actual_a_g, 1e-6, 1e6, "g")
     parts_a, parts_b = checked_parts(parts_by_mass)
     return actual_a_g * parts_b / parts_a
 
@@ -62,7 +62,7 @@ def ratio_error_percent(a_g: float, b_g: float, parts_by_mass: Parts) -> float:
     >>> round(ratio_error_percent(314.5, 142, (100, 45)), 2)
     0.34
     """
-    checked("a_g", a_g, 0.001, 1e6, "g")
+    checked("a_g", a_g, 1e-6, 1e6, "g")
     checked("b_g", b_g, 0, 1e6, "g")
     parts_a, parts_b = checked_parts(parts_by_mass)
     return 100 * ((b_g / a_g) / (parts_b / parts_a) - 1)

@@ -97,3 +97,16 @@ def dry_basis_percent(wet_basis_percent: float) -> float:
     """
     share = checked("wet_basis_percent", wet_basis_percent, 0, 99, "%")
     return 100 * share / (100 - share)
+
+
+def checked_below_saturation(moisture_percent: float) -> float:
+    """A moisture, if the wood holds it within its cell walls (up to 30 %).
+
+    Parameters: moisture_percent, of the dry mass.
+    Returns: the same moisture.
+    Raises: OutOfRange.
+
+    >>> checked_below_saturation(12)
+    12
+    """
+    return checked("moisture_percent", moisture_percent, 0, 30, "%")
