@@ -200,3 +200,10 @@ class Bench:
         return bench.pour(
             self.member, self.step, key=key(), moment=moment(minutes), depth_mm=depth_mm, text=""
         )
+
+
+class MachineFactory(RowFactory):
+    class Meta:
+        model = workshop.Machine
+
+    kind, name = "saw", "the table saw"

@@ -1,6 +1,6 @@
 """The whole thread, run once in a shop of its own by the app's own actions: from founding to failure."""
 
-from datetime import timedelta
+from datetime import date, time, timedelta
 
 from materials import actions as shelf
 from materials.models import Lot, Movement, Species
@@ -10,6 +10,7 @@ from projects.models import Timer
 from tests.factories import AT, UserFactory, key, moment
 from tests.workshop.photos import photo
 from workshop import actions, pictures
+from workshop.changes import hours, machines, people
 
 SHEET = {
     "parts_a": 100.0,
@@ -30,10 +31,21 @@ class Thread:
     def __init__(self):
         self.member = actions.found_shop(user=UserFactory(), shop_name="Tallow Yard", zone="UTC", at=AT)
         self.shop = self.member.shop
+        self.open_the_doors()
         self.fill_the_shelf()
         self.plan_the_work()
         self.mix_and_pour()
         self.keep_the_papers()
+
+    def open_the_doors(self):
+        me = self.member
+        self.invitation = people.invite(me, key=key(), role="maker", for_whom="Joris", at=AT)
+        used = people.invite(me, key=key(), role="maker", for_whom="Maud", at=AT)
+        self.maker = people.join(UserFactory(name="Maud"), used, at=AT)
+        self.day = date(2026, 3, 20)
+        hours.set_week(me, {day: [(time(7), time(16))] for day in range(7)}, at=AT)
+        hours.set_day(me, self.day, [], at=AT, note="stocktaking")
+        self.saw = machines.add(me, "saw", {"name": "the table saw", "kerf_mm": 2.2}, at=AT)
 
     def fill_the_shelf(self):
         me = self.member
@@ -103,6 +115,15 @@ class Thread:
         project, step = {"project": self.project.key}, {"key": self.step.key}
         cup = {**step, "cup": self.cup.key}
         return {
+            **{
+                f"workshop:{name}": {"key": self.invitation.key}
+                for name in ("invitation", "invitation-revoke")
+            },
+            **{f"workshop:{name}": {"key": self.maker.key} for name in MEMBER_PAGES},
+            "workshop:day-usual": {"day": self.day},
+            "workshop:hours-undo": {"key": hours.last_change(self.shop).key},
+            "workshop:machine-new": {"kind": "saw"},
+            **{f"workshop:{name}": {"key": self.saw.key} for name in ("machine", "machine-retire")},
             "workshop:picture": {"key": self.picture.key, "size": "small"},
             "materials:lot": {"key": self.bundle.key},
             "materials:line-reverse": {"key": self.bundle.key, "line": self.line.key},
@@ -118,6 +139,7 @@ class Thread:
         }
 
 
+MEMBER_PAGES = ("member", "member-remove", "member-take-in")
 PROJECT_PAGES = (
     "project", "block", "steps", "log", "note", "photo", "sheets", "failures", "failure-new",
 )  # fmt: skip

@@ -6,7 +6,7 @@ from django.core.exceptions import PermissionDenied
 from django.http import Http404
 from django.utils import timezone
 
-from workshop.models import Member
+from workshop.models import Member, User
 
 SAFE = {"GET", "HEAD", "OPTIONS"}
 LOOK_ONLY = (
@@ -20,6 +20,16 @@ def shop_view(view):
     The view gets `request.member` and `request.shop`; times on the page are the shop's.
     A viewer who tries to change something is refused with a sentence (403).
     """
+    return with_member(view, viewers_act=False)
+
+
+def own_view(view):
+    """A shop's view for what is everybody's own matter, like leaving: viewers may act too."""
+    return with_member(view, viewers_act=True)
+
+
+def with_member(view, *, viewers_act):
+    """The view behind the access check."""
 
     @wraps(view)
     def inner(request, shop, **kwargs):
@@ -31,14 +41,21 @@ def shop_view(view):
         )
         if member is None:
             raise Http404("No such page")
-        if request.method not in SAFE and not member.may_write:
+        if request.method not in SAFE and not (member.may_write or viewers_act):
             raise PermissionDenied(LOOK_ONLY)
         request.member = member
         request.shop = member.shop
+        remember(member)
         timezone.activate(member.shop.tz)
         return view(request, **kwargs)
 
     return inner
+
+
+def remember(member):
+    """Keep which of several shops was used last; members of one shop cost no write."""
+    if member.user.last_shop_id not in {None, member.shop_id}:
+        User.objects.filter(pk=member.user_id).update(last_shop=member.shop)
 
 
 def get_row(queryset, request, key):

@@ -16,15 +16,28 @@ FOUNDING = []
 
 
 @transaction.atomic
-def found_shop(*, user, shop_name, zone, at):
-    """A new shop with `user` as its owner, furnished by every room."""
-    shop = Shop.objects.create(name=shop_name, zone=zone, created_at=at)
+def found_shop(*, user, shop_name, zone, at, key=None):
+    """A new shop with `user` as its owner, furnished by every room; with a `key`, at most once."""
+    User.objects.select_for_update().get(pk=user.pk)
+    known = Member.objects.present().filter(shop__key=key, user=user).first() if key else None
+    if known:
+        return known
+    shop = Shop.objects.create(name=shop_name, zone=zone, created_at=at, **({"key": key} if key else {}))
     member = Member.objects.create(
         shop=shop, user=user, role=Member.Role.OWNER, name=user.name, created_at=at, created_by=user
     )
     history.record(member, "founded", member, at=at, label=shop_name, after={"zone": zone})
     for furnish in FOUNDING:
         furnish(shop, member, at)
+    return member
+
+
+@transaction.atomic
+def found_another(*, user, shop_name, zone, at, key):
+    """A further shop of somebody who has an account; it becomes the one last used."""
+    member = found_shop(user=user, shop_name=shop_name, zone=zone, at=at, key=key)
+    user.last_shop = member.shop
+    user.save(update_fields=["last_shop"])
     return member
 
 

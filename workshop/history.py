@@ -1,15 +1,15 @@
 """Writes the one append-only history."""
 
-from workshop.models import Event
+from workshop.models import Event, Shop
 
 
 def record(member, verb, target, *, at, label, before=None, after=None, why=""):
     """Add a line to history: `member` did `verb` to `target` (any row of a shop) at `at`.
 
-    `before` and `after` hold only what changed, as plain JSON values.
+    The target may be the shop itself. `before` and `after` hold only what changed, as plain JSON values.
     """
     return Event.objects.create(
-        shop=target.shop,
+        shop=target if isinstance(target, Shop) else target.shop,
         created_at=at,
         created_by=member.user if member else None,
         actor=member,

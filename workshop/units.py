@@ -44,6 +44,7 @@ TEMPERATURE = Kind("°C", {"°C": 1.0, "°F": 5 / 9}, "20 °C or 68 °F", "°F",
 MINUTES = Kind("min", {"min": 1.0, "h": 60.0, "d": 1440.0, "s": 1 / 60}, "40 min or 6 h")
 HOURS = Kind("h", {"h": 1.0, "min": 1 / 60, "d": 24.0}, "4 h or 90 min")
 DENSITY = Kind("g/ml", {"g/ml": 1.0, "kg/l": 1.0, "kg/m³": 0.001, "lb/gal": 0.11982642731689663}, "1.12 g/ml")
+ANGLE = Kind("°", {"°": 1.0, "deg": 1.0}, "0.1°")
 PERCENT = Kind("%", {"%": 1.0}, "45 %")
 VISCOSITY = Kind("Pa·s", {"Pa·s": 1.0, "mPa·s": 0.001, "cP": 0.001}, "0.5 Pa·s or 500 mPa·s")
 PARTS = Kind("parts", {"parts": 1.0}, "100")
@@ -57,6 +58,7 @@ KINDS = {
     "minutes": MINUTES,
     "hours": HOURS,
     "density": DENSITY,
+    "angle": ANGLE,
     "percent": PERCENT,
     "viscosity": VISCOSITY,
     "parts": PARTS,
@@ -110,6 +112,8 @@ SPELLINGS = {
     "mpa·s": "mPa·s",
     "cp": "cP",
     "cps": "cP",
+    "degree": "°",
+    "degrees": "°",
     "part": "parts",
     "strips": "pieces",
     "pcs": "pieces",
@@ -205,6 +209,8 @@ def write(value, kind_name, system="metric", places=None):
 
 
 def say(value, kind_name, system="metric", places=None):
-    """A stored value as one text with its unit; parts and pieces go without."""
+    """A stored value as one text with its unit; parts and pieces go without, the degree of angle is close."""
     number, unit = write(value, kind_name, system, places)
+    if unit == "°":
+        return f"{number}°"
     return number if unit in {"parts", "pieces"} else f"{number}\u00a0{unit}"

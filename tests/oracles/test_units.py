@@ -9,7 +9,8 @@ pytestmark = pytest.mark.oracle
 
 THEIRS = {
     "in": "inch", "ft": "foot", "oz": "ounce", "lb": "pound", "fl oz": "fluid_ounce", "qt": "quart",
-    "gal": "gallon", "°C": "degC", "°F": "degF", "d": "day", "g/ml": "g/ml", "kg/m³": "kg/m**3",
+    "gal": "gallon", "°C": "degC", "°F": "degF", "d": "day", "°": "degree",
+    "deg": "degree", "g/ml": "g/ml", "kg/m³": "kg/m**3",
     "lb/gal": "pound/gallon", "Pa·s": "Pa*s", "mPa·s": "mPa*s", "cP": "centipoise",
 }  # fmt: skip
 NO_PHYSICS = {"parts", "count", "percent"}

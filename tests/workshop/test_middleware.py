@@ -16,7 +16,9 @@ pytestmark = pytest.mark.django_db
 def test_a_page_shows_the_time_of_its_shop(signed_in, zone, said):
     member = MemberFactory(shop__zone=zone)
     history.record(member, "changed", member, at=AT, label="Ines")
-    assert f"10 Mar 2026 {said}" in words_of(signed_in(member).get(f"/s/{member.shop.key}/shop/history/"))
+    assert f"10 March 2026 {said} Ines" in words_of(
+        signed_in(member).get(f"/s/{member.shop.key}/shop/history/")
+    )
 
 
 def test_a_page_leaves_no_time_zone_for_the_next(signed_in):

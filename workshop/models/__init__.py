@@ -1,7 +1,22 @@
 """All models of the room, so that Django finds them."""
 
+from workshop.models.hours import DayException, OpeningHours
+from workshop.models.links import Invitation, PasswordReset
+from workshop.models.machines import Machine
 from workshop.models.people import Member, User
 from workshop.models.records import Event, Picture, Receipt
 from workshop.models.shop import Shop
 
-__all__ = ["Event", "Member", "Picture", "Receipt", "Shop", "User"]
+__all__ = [
+    "DayException",
+    "Event",
+    "Invitation",
+    "Machine",
+    "Member",
+    "OpeningHours",
+    "PasswordReset",
+    "Picture",
+    "Receipt",
+    "Shop",
+    "User",
+]

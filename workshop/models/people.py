@@ -27,6 +27,10 @@ class User(AbstractBaseUser):
     email = models.EmailField(unique=True)
     name = models.CharField(max_length=80)
     is_active = models.BooleanField(default=True)
+    # empty for a member of one shop only; kept up by `workshop.access` for those who have several
+    last_shop = models.ForeignKey(
+        "workshop.Shop", on_delete=models.SET_NULL, related_name="+", null=True, blank=True
+    )
 
     USERNAME_FIELD = "email"
     EMAIL_FIELD = "email"
@@ -44,6 +48,10 @@ class MemberQuerySet(ShopQuerySet):
     def present(self):
         """Those who have not left."""
         return self.filter(left_at=None)
+
+    def owners(self):
+        """Those present who decide."""
+        return self.present().filter(role=Member.Role.OWNER)
 
 
 class Member(ShopRow):

@@ -41,6 +41,11 @@ class EventQuerySet(AppendOnlyQuerySet):
         """What happened to one thing, newest first."""
         return self.filter(target_key=key).order_by("-at", "-pk")
 
+    def of_kind(self, verbs, *, logged=False):
+        """Only those with one of these verbs; with `logged`, what was written in the log as well."""
+        among = models.Q(verb__in=verbs)
+        return self.filter(among | models.Q(verb__startswith="logged ") if logged else among)
+
 
 class Event(AppendOnlyMixin, ShopRow):
     """One line of history: who did what to what, from what to what, and why."""
@@ -58,7 +63,10 @@ class Event(AppendOnlyMixin, ShopRow):
 
     class Meta:
         constraints = row_meta()
-        indexes = [models.Index(fields=["target_key", "at"], name="workshop_event_target")]
+        indexes = [
+            models.Index(fields=["target_key", "at"], name="workshop_event_target"),
+            models.Index(fields=["shop", "-at", "-id"], name="workshop_event_newest"),
+        ]
 
     def __str__(self):
         return f"{self.verb} {self.target_label}"

@@ -2,6 +2,7 @@
 
 import uuid
 import zoneinfo
+from datetime import time
 
 from django.core.exceptions import ValidationError
 from django.db import models
@@ -28,6 +29,12 @@ class Shop(models.Model):
     public_address = models.URLField(blank=True)
     day_c = models.FloatField(default=20.0)
     night_c = models.FloatField(default=16.0)
+    # guesses for a workshop that is heated by day; no source
+    day_from = models.TimeField(default=time(8))
+    day_to = models.TimeField(default=time(18))
+    day_humidity_percent = models.FloatField(default=50.0)
+    night_humidity_percent = models.FloatField(default=55.0)
+    hours_set_at = models.DateTimeField(null=True, blank=True)
     is_demo = models.BooleanField(default=False)
     created_at = models.DateTimeField()
 

@@ -1,7 +1,10 @@
 """The few answers that all views give."""
 
+from functools import wraps
+
 from django.http import HttpResponse
 from django.shortcuts import redirect, render
+from django.views.decorators.cache import never_cache
 
 UNPROCESSABLE = 422
 
@@ -16,3 +19,21 @@ def go_to(request, url):
     if request.htmx:
         return HttpResponse(status=204, headers={"HX-Redirect": url})
     return redirect(url)
+
+
+def secret_address(view):
+    """For pages whose address is a secret: passed on to nobody else, found by nobody, kept by nobody.
+
+    The policy is not `no-referrer`: under that a browser sends forms with the origin `null`, and the
+    check against forged forms refuses them.
+    """
+
+    @wraps(view)
+    @never_cache
+    def inner(request, *args, **kwargs):
+        response = view(request, *args, **kwargs)
+        response["Referrer-Policy"] = "same-origin"
+        response["X-Robots-Tag"] = "noindex, nofollow"
+        return response
+
+    return inner

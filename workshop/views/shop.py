@@ -14,7 +14,7 @@ from workshop.forms.shop import ShopSettingsForm
 from workshop.models import Member
 from workshop.views.answers import form_again, go_to
 
-SETTINGS = ("name", "zone", "units", "currency", "day_c", "night_c", "public_address")
+SETTINGS = tuple(ShopSettingsForm.base_fields)
 
 
 @shop_view

@@ -27,9 +27,11 @@ def home(request):
         return redirect("workshop:welcome")
     if not request.user.is_authenticated:
         return redirect("workshop:sign-in")
-    member = Member.objects.present().filter(user=request.user).select_related("shop").order_by("pk").first()
-    if member is None:
+    members = list(Member.objects.present().filter(user=request.user).select_related("shop").order_by("pk"))
+    if not members:
         return render(request, "workshop/no_shop.html")
+    last = request.user.last_shop_id
+    member = next((one for one in members if one.shop_id == last), members[0])
     return redirect("projects:now", shop=member.shop.key)
 
 

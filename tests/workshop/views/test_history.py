@@ -28,8 +28,9 @@ def write(member, count=1, **more):
 
 def test_a_line_tells_when_who_what_and_why(signed_in, member):
     write(member, before={"day_c": 20}, after={"day_c": None}, why="a cold week")
-    assert "10 Mar 2026 18:00 Ines changed thing 0 day_c: 20 day_c: – a cold week" in words_of(
-        signed_in(member).get(url_of(member))
+    assert (
+        "Tuesday, 10 March 2026 18:00 Ines changed thing 0 usually by day 20 °C then – a cold week"
+        in words_of(signed_in(member).get(url_of(member)))
     )
 
 
@@ -65,5 +66,57 @@ def test_the_page_asks_the_same_of_the_database_however_long_history_is(
 ):
     write(member, lines)
     client = signed_in(member)
-    with django_assert_num_queries(5):  # session, user, member and shop, count, lines
+    with django_assert_num_queries(6):  # session, user, member and shop, people, count, lines
         client.get(url_of(member))
+
+
+def test_one_persons_lines_can_be_read_alone(signed_in, member):
+    joris = MemberFactory(shop=member.shop, name="Joris")
+    write(member)
+    history.record(joris, "changed", joris, at=AT, label="the other thing")
+    words = words_of(signed_in(member).get(url_of(member, f"?who={joris.key}")))
+    assert "the other thing" in words
+    assert "thing 0" not in words
+
+
+@pytest.mark.parametrize(
+    ("kind", "shown"),
+    [
+        ("people", "invited"),
+        ("shelf", "took from"),
+        ("bench", "logged mixed"),
+        ("machines", "retired the machine"),
+    ],
+)
+def test_one_kind_of_lines_can_be_read_alone(signed_in, member, kind, shown):
+    for verb in ("invited", "use", "logged mixed", "retired the machine"):
+        history.record(member, verb, member, at=AT, label="this")
+    words = words_of(signed_in(member).get(url_of(member, f"?kind={kind}")))
+    assert words.count("Ines") >= 1
+    assert [
+        verb
+        for verb in ("invited", "took from", "logged mixed", "retired the machine")
+        if f"{verb} this" in words
+    ] == [shown]
+
+
+@pytest.mark.parametrize("query", ["?kind=nonsense", "?who=nobody", "?who=&kind="])
+def test_a_choice_that_is_none_shows_all(signed_in, member, query):
+    write(member)
+    assert "thing 0" in words_of(signed_in(member).get(url_of(member, query)))
+
+
+def test_a_kind_without_lines_says_so(signed_in, member):
+    assert "Nothing of that kind" in words_of(signed_in(member).get(url_of(member, "?kind=machines")))
+
+
+def test_another_shops_people_are_not_offered(signed_in, member):
+    MemberFactory(name="Stranger")
+    assert "Stranger" not in words_of(signed_in(member).get(url_of(member)))
+
+
+def test_every_verb_of_this_room_belongs_to_one_kind():
+    from workshop.told import GROUPS
+
+    verbs = [verb for _, group in GROUPS.values() for verb in group]
+    assert len(verbs) == len(set(verbs))

@@ -1,5 +1,7 @@
 """The shop's page: owners change it, everybody may read it."""
 
+from datetime import time
+
 import pytest
 
 from tests.factories import AT, MemberFactory
@@ -17,7 +19,9 @@ def url_of(member):
 def typed(**more):
     return {
         "name": "Tallow Yard", "zone": "Europe/Berlin", "units": "metric", "currency": "EUR",
-        "day_c": "20 °C", "night_c": "16 °C", "public_address": "", **more,
+        "day_c": "20 °C", "night_c": "16 °C", "day_humidity_percent": "50 %",
+        "night_humidity_percent": "55 %", "day_from": "08:00", "day_to": "18:00",
+        "public_address": "", **more,
     }  # fmt: skip
 
 
@@ -43,7 +47,7 @@ def test_the_page_shows_who_works_here(signed_in, owner):
     MemberFactory(shop=owner.shop, name="Joris", role="maker", user__email="joris@example.org")
     MemberFactory(shop=owner.shop, name="Maud", left_at=AT)
     words = words_of(signed_in(owner).get(url_of(owner)))
-    assert "Joris maker, joris@example.org" in words
+    assert "2 here: Ines, Joris" in words
     assert "Maud" not in words
 
 
@@ -56,13 +60,18 @@ def test_the_page_shows_who_works_here(signed_in, owner):
         ("currency", "usd", "USD"),
         ("day_c", "68 °F", 20.0),
         ("night_c", "12,5", 12.5),
+        ("day_humidity_percent", "62", 62.0),
+        ("night_humidity_percent", "70 %", 70.0),
+        ("day_from", "06:30", time(6, 30)),
+        ("day_to", "20:00", time(20)),
         ("public_address", "panels.example.org", "https://panels.example.org"),
     ],
 )
 def test_an_owner_changes_a_setting(signed_in, owner, field, text, kept):
     response = change(signed_in(owner), owner, **{field: text})
     assert response.headers["Location"] == url_of(owner)
-    assert getattr(shop_of(owner), field) == pytest.approx(kept)
+    found = getattr(shop_of(owner), field)
+    assert found == (pytest.approx(kept) if isinstance(kept, float) else kept)
 
 
 def test_a_change_is_in_history(signed_in, owner):
@@ -110,6 +119,10 @@ def test_with_script_the_answer_is_where_to_go(signed_in, owner):
         ("day_c", "hot", "“hot” is not understood. Write it like 20 °C or 68 °F."),
         ("day_c", "300", "300\u00a0°C is too much: 50\u00a0°C or less."),
         ("night_c", "20 g", "“g” is no unit for this."),
+        ("day_humidity_percent", "0", "0\u00a0% is too little: 1\u00a0% or more."),
+        ("night_humidity_percent", "101", "101\u00a0% is too much: 100\u00a0% or less."),
+        ("day_from", "25:00", "Enter a valid time."),
+        ("day_to", "07:00", "The night begins after the day does."),
         ("public_address", "javascript:alert(1)", "Enter a valid URL."),
         ("public_address", "https://example.org/" + "x" * 200, "at most 200 characters"),
     ],

@@ -1,0 +1,60 @@
+"""Links that are handed to a person: into a shop, and to a new password."""
+
+from django.conf import settings
+from django.db import models
+
+from workshop.models.base import ShopQuerySet, ShopRow, row_meta
+from workshop.models.people import Member
+
+
+class InvitationQuerySet(ShopQuerySet):
+    """Questions about who has been asked in."""
+
+    def open(self, *, at):
+        """Those that can still be used."""
+        return self.filter(used_at=None, revoked_at=None, expires_at__gt=at)
+
+
+class Invitation(ShopRow):
+    """One link into a shop, for one person, for seven days."""
+
+    DAYS = 7
+
+    role = models.CharField(max_length=10, choices=Member.Role)
+    for_whom = models.CharField(max_length=80, blank=True)
+    token_hash = models.CharField(max_length=64, unique=True)
+    expires_at = models.DateTimeField()
+    used_at = models.DateTimeField(null=True, blank=True)
+    used_by = models.ForeignKey(Member, on_delete=models.PROTECT, related_name="+", null=True, blank=True)
+    revoked_at = models.DateTimeField(null=True, blank=True)
+
+    objects = InvitationQuerySet.as_manager()
+
+    class Meta:
+        constraints = row_meta()
+
+    def __str__(self):
+        return self.for_whom or f"a {self.get_role_display()}"
+
+    def is_open(self, at):
+        """Whether it still leads into the shop."""
+        return self.used_at is None and self.revoked_at is None and self.expires_at > at
+
+
+class PasswordReset(models.Model):
+    """One link to a new password, for one hour. It belongs to a person, not to a shop."""
+
+    HOURS = 1
+
+    user = models.ForeignKey(settings.AUTH_USER_MODEL, on_delete=models.CASCADE, related_name="+")
+    token_hash = models.CharField(max_length=64, unique=True)
+    created_at = models.DateTimeField()
+    expires_at = models.DateTimeField()
+    used_at = models.DateTimeField(null=True, blank=True)
+
+    def __str__(self):
+        return f"new password for {self.user}"
+
+    def is_open(self, at):
+        """Whether it still leads to a new password."""
+        return self.used_at is None and self.expires_at > at
