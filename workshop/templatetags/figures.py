@@ -1,5 +1,6 @@
 """The one place where stored values become text on a page."""
 
+import uuid
 from datetime import datetime
 
 from django import template
@@ -35,6 +36,12 @@ def quantity(context, value, kind, places=None):
 def empty_place(kind):
     """The dashed outline of what is missing; a block where nothing else is named."""
     return drawn(empty_svg(kind or "block"))
+
+
+@register.simple_tag(takes_context=True)
+def act_key(context):
+    """The key of a form's act: the one it was sent with, or a new one, for a browser without script."""
+    return context["request"].POST.get("key") or str(uuid.uuid4())
 
 
 @register.filter

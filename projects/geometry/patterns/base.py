@@ -167,15 +167,19 @@ class Shape:
         end = self.near_mm + by_mm * cot(self.right_deg) - by_mm / math.sin(right)
         near, narrowing = end - corner, cot(self.left_deg) - cot(self.right_deg)
         bar = self.bar_mm - 2 * by_mm
+        low = 0.0
         if narrowing > 0 and near < bar * narrowing:  # the two cuts meet below the far edge: a triangle
             bar = near / narrowing
+        if narrowing < 0 and near < 0:  # they meet above the near edge: a triangle on its tip
+            low = near / narrowing
+            bar, near = bar - low, 0.0
         if bar <= SAME_MM or near < 0:
             round_mm = self.bar_mm * (1 / math.sin(left) + 1 / math.sin(right)) + self.near_mm + self.far_mm
             most_mm = min(self.bar_mm, 4 * self.area_mm2 / round_mm)  # twice a triangle's inner circle
             raise OutOfRange("glue_mm", 2 * by_mm, 0, round(most_mm, 3), "mm")
         near = max(near, bar * narrowing)
         smaller = replace(self, bar_mm=bar, near_mm=round(near, 12), phase_mm=None)
-        return smaller, (corner, by_mm)
+        return smaller, (corner + low * cot(self.left_deg), by_mm + low)
 
 
 class Place(NamedTuple):

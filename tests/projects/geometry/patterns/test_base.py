@@ -145,9 +145,18 @@ def test_turned_pieces_look_alike_only_if_a_strip_or_a_gap_is_on_the_centre_line
 def test_a_glue_line_takes_the_same_from_all_edges_as_shapely_does(shape, half_mm):
     outline = quad(shape).buffer(-half_mm, join_style="mitre", mitre_limit=50)
     assume(not outline.is_empty and outline.geom_type == "Polygon" and outline.area > 1)
+    # GEOS takes edges away that are short against the distance before it moves the outline
+    assume(shape.far_mm < 1e-9 or shape.far_mm > half_mm)
     smaller, corner = shape.inset(half_mm)
     moved = shapely.affinity.translate(quad(smaller), *corner)
-    assert moved.symmetric_difference(outline).area < 1e-5 * max(1, outline.area)
+    # without a grid GEOS has given whole pieces as the difference of equal ones
+    off = shapely.symmetric_difference(moved, outline, grid_size=1e-7).area
+    assert off < 1e-5 * max(1, outline.area)
+
+
+def test_a_glue_line_may_take_a_whole_near_edge_away():
+    smaller, (_, low) = Shape("X", 40, 1.2, 60, 20).inset(1)
+    assert (smaller.near_mm, round(low, 6)) == (0, 1.326422)
 
 
 def test_a_glue_line_wider_than_the_piece_is_refused():
