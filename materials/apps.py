@@ -9,9 +9,13 @@ class MaterialsConfig(AppConfig):
     name = "materials"
 
     def ready(self):
-        """A new shop finds the handbook's woods on its shelf list."""
+        """A new shop finds the handbook's woods; history knows what lots are measured in."""
         from materials import actions
+        from materials.models import Lot
         from workshop.actions import FOUNDING
+        from workshop.told import LOT_UNITS
 
         if actions.furnish not in FOUNDING:
             FOUNDING.append(actions.furnish)
+        if Lot.units_of not in LOT_UNITS:
+            LOT_UNITS.append(Lot.units_of)

@@ -78,6 +78,11 @@ class Lot(ShopRow):
     def __str__(self):
         return self.code
 
+    @staticmethod
+    def units_of(keys):
+        """The units of the lots with these keys, by key."""
+        return dict(Lot.objects.filter(key__in=keys).values_list("key", "unit"))
+
     @property
     def what(self):
         """What it is, as on its ticket."""

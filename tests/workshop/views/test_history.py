@@ -66,7 +66,8 @@ def test_the_page_asks_the_same_of_the_database_however_long_history_is(
 ):
     write(member, lines)
     client = signed_in(member)
-    with django_assert_num_queries(6):  # session, user, member and shop, people, count, lines
+    # session, user, member and shop, people, count, lines, what their lots are measured in
+    with django_assert_num_queries(7):
         client.get(url_of(member))
 
 
