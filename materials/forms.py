@@ -62,9 +62,12 @@ class ResinForm(ShopForm):
         "parts_a",
         "parts_b",
         "pot_minutes",
+        "pot_mass_g",
+        "pot_c",
         "recoat_open_h",
         "recoat_close_h",
         "demould_h",
+        "recoat_c",
         "max_depth_mm",
     )
 

@@ -98,6 +98,13 @@ def deeper_than_sheet(stack, resin):
     return allowed if stack.poured_depth_mm > allowed else None
 
 
+def sheet_depth_in_stack(block):
+    """How deep the sheet lets this block's stack be poured at once: its depth over the resin fraction."""
+    if block.resin is None or block.resin.max_depth_mm is None:
+        return None
+    return block.resin.max_depth_mm / stack_of(values_of(block)).resin_fraction
+
+
 def stack_of(values, index=1.55):
     """The pure stack of a block's values."""
     from projects.geometry.stack import Stack

@@ -125,6 +125,7 @@ NUMBER = re.compile(
     r"^\s*(?P<sign>[-−])?\s*(?:(?P<whole>\d+)[\s-]+)?"
     r"(?:(?P<num>\d+)\s*/\s*(?P<den>\d+)|(?P<dec>\d+(?:[.,]\d*)?|[.,]\d+))\s*(?P<unit>[^\d].*)?$"
 )
+AMBIGUOUS = re.compile(r"[1-9]\d{0,2},\d{3}")  # thousands to one reader, a decimal comma to another
 THIN = str.maketrans("\u00a0\u202f\u2009", "   ")
 # 12 500 is one number, however thin the blank; 1 125/1000 and 1 1/2 stay two parts
 THOUSANDS = re.compile(r"(?<![\d.,/])(\d{1,3}(?: \d{3})+)(?![\d/])(?!\s*/)")
@@ -148,6 +149,11 @@ def parse(text, kind_name, default_unit=None):
         raise NotUnderstood("Nothing can be divided by 0.")
     if found["whole"] is not None and found["den"] is None:
         raise NotUnderstood(f"“{text.strip()}” holds two numbers. Write it like {kind.example}.")
+    if found["dec"] and AMBIGUOUS.fullmatch(found["dec"]):
+        whole, _, rest = found["dec"].partition(",")
+        raise NotUnderstood(
+            f"“{text.strip()}” can be read in two ways. Write {whole}{rest} or {whole}.{rest}."
+        )
     unit = unit_named(found["unit"], kind, default_unit)
     return kind.to_stored(number_in(found), unit)
 
@@ -191,6 +197,8 @@ def digits(value, places):
 
 def places_for(unit, value):
     """How many decimals a reader of this unit wants."""
+    if unit == "oz" and abs(value) < 16:
+        return 3  # 0.01 oz is 0.3 g: a cup's ratio wants better
     if unit in {"in", "oz", "fl oz"}:
         return 3 if unit == "in" else 2
     if unit in {"g/ml", "Pa·s"}:
@@ -205,7 +213,9 @@ def write(value, kind_name, system="metric", places=None):
     kind = KINDS[kind_name]
     unit = shown_unit(kind_name, system)
     shown = kind.from_stored(value, unit)
-    return digits(shown, places_for(unit, shown) if places is None else places), unit
+    # how many places a page asks for is meant for the unit of storage; a coarser unit needs its own
+    own = places is None or unit != kind.stored
+    return digits(shown, places_for(unit, shown) if own else places), unit
 
 
 def say(value, kind_name, system="metric", places=None):

@@ -11,6 +11,7 @@ from django.views.decorators.http import require_http_methods, require_safe
 from materials import actions
 from materials.forms import BottlesForm, BundleForm
 from materials.models import Lot, Resin
+from workshop import units
 from workshop.access import shop_view
 from workshop.acting import perform
 from workshop.drawn import drawn
@@ -87,7 +88,12 @@ def bottles_in(request):
     chosen = newest.filter(key=initial["resin"]).first() if is_key(initial["resin"]) else None
     initial["resin"] = chosen or newest.first()
     form = BottlesForm(request.POST or None, initial=initial, shop=request.shop)
-    context = {"form": form, "any_resin": initial["resin"] is not None, "room": "shelf"}
+    context = {
+        "form": form,
+        "any_resin": initial["resin"] is not None,
+        "bare_mass": units.shown_unit("mass", request.shop.units),
+        "room": "shelf",
+    }
     if request.method == "GET":
         return render(request, "materials/bottles_in.html", context)
 

@@ -187,7 +187,7 @@ def pour(member, step, *, key, moment, depth_mm, text):
             "lift": lift,
             "room_c": temp_c,
             "cups": [batch.cup for batch in batches],
-            "clocks": advice.pour_clocks(resin, temp_c),
+            "clocks": not_sooner(advice.pour_clocks(resin, temp_c), step, moment),
         },
     )
     row = Pour.objects.create(
@@ -210,11 +210,22 @@ def pour(member, step, *, key, moment, depth_mm, text):
     return row
 
 
+def not_sooner(clocks, step, moment):
+    """The clocks of a pour, its demould no sooner than that of what lies in the mould already."""
+    below = Timer.objects.running().filter(step=step, kind=Timer.Kind.DEMOULD).last()
+    for clock in clocks:
+        if below and clock["kind"] == "demould":
+            left_min = (below.due_at - moment.happened_at).total_seconds() / 60
+            clock["due_min"] = max(clock["due_min"], left_min)
+    return clocks
+
+
 def open_cups(step):
-    """The cups of a step that were mixed and not poured."""
+    """The cups of a step that were mixed and neither poured nor answered for otherwise (thrown away)."""
+    given_up = Timer.objects.filter(step=step, kind=Timer.Kind.POT_LIFE).exclude(settled_at=None)
     return Batch.objects.filter(
         pk__in=LogEntry.objects.filter(step=step, kind=LogEntry.Kind.MIX).values("batch"), pours=None
-    )
+    ).exclude(pk__in=given_up.values("batch"))
 
 
 @transaction.atomic

@@ -49,6 +49,19 @@ class PourForm(ShopForm):
     )
 
 
+class PourAllTheSameForm(PourForm):
+    """The same for a cup that should not be poured: a reason goes into the log."""
+
+    why = forms.CharField(label="Why is it poured all the same?", max_length=200)
+
+    def clean(self):
+        """The reason stands before whatever else is to be remembered."""
+        data = super().clean()
+        if data.get("why"):
+            data["text"] = f"Poured all the same: {data['why']}. {data.get('text', '')}".strip()
+        return data
+
+
 class PhotoForm(ShopForm):
     """A photo for the log."""
 

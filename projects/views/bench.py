@@ -10,8 +10,9 @@ from materials import advice as shelf_advice
 from projects import advice
 from projects.actions import bench as acts
 from projects.actions import plan
-from projects.forms.bench import PhotoForm, PourForm
-from projects.models import CheckItem, LogEntry, Pour, Step
+from projects.clocks import say_time
+from projects.forms.bench import PhotoForm, PourAllTheSameForm, PourForm
+from projects.models import CheckItem, LogEntry, Pour, Step, Timer
 from projects.views.clocks import running_rows
 from workshop import pictures
 from workshop.access import get_row, shop_view
@@ -93,11 +94,17 @@ def pour(request, key):
     step = step_row(request, key)
     cups = list(acts.open_cups(step).select_related("resin").order_by("cup"))
     depth = step.block.finished_mm + 2 * step.block.flatten_mm + step.block.over_mm
-    form = PourForm(request.POST or None, initial={"depth_mm": depth}, shop=request.shop)
+    judged = [(cup, shelf_advice.ratio_of(cup)) for cup in cups]
+    wrong = [cup for cup, ratio in judged if ratio and ratio.level == "stop"]
+    form_class = PourAllTheSameForm if wrong else PourForm
+    form = form_class(request.POST or None, initial={"depth_mm": depth}, shop=request.shop)
     context = {
         "step": step,
         "form": form,
-        "cups": [(cup, shelf_advice.ratio_of(cup)) for cup in cups],
+        "cups": judged,
+        "wrong": wrong,
+        "window": window_says(step, timezone.now(), request.shop.tz),
+        "allowed_mm": advice.sheet_depth_in_stack(step.block),
         "room": "bench",
         "clock_rows": running_rows(request.shop, timezone.now(), step=step, kind="pot_life"),
     }
@@ -117,6 +124,20 @@ def pour(request, key):
 
     done = form.is_valid() and perform(request, form, act)
     return done or form_again(request, "projects/pour.html", context)
+
+
+def window_says(step, now, tz):
+    """What the running window of the last pour says to another pour now; empty when it may go on it."""
+    timer = Timer.objects.running().filter(step=step, kind=Timer.Kind.RECOAT).last()
+    if timer is None:
+        return ""
+    if now < timer.due_at:
+        opens = say_time(timer.due_at, now, tz)
+        return f"The last pour takes another from {opens} on. Earlier the heat of both adds up."
+    if timer.closes_at and now > timer.closes_at:
+        closed = say_time(timer.closes_at, now, tz)
+        return f"The window of the last pour closed {closed}. Nobody can sand between strips: test the bond."
+    return ""
 
 
 @shop_view

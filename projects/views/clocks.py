@@ -36,7 +36,10 @@ def clocks(request):
 
 
 HOWS = {
-    Timer.Kind.POT_LIFE: ["Poured in time", "It went off in the cup: carried out, poured out flat"],
+    Timer.Kind.POT_LIFE: [
+        "Thrown away: the ratio is wrong",
+        "It went off in the cup: carried out, poured out flat",
+    ],
     Timer.Kind.RECOAT: ["No further pour is wanted", "Window missed: bond to be tested"],
     Timer.Kind.DEMOULD: ["Out of the mould, hard", "Left in longer, still soft"],
 }

@@ -12,7 +12,7 @@ from materials.science.errors import OutOfRange
 from projects.actions import bench as acts
 from projects.forms.bench import CupForm, WeighForm
 from projects.models import LogEntry, Pour
-from projects.views.bench import needed, step_row
+from projects.views.bench import needed, step_row, window_says
 from projects.views.clocks import running_rows
 from workshop.access import shop_view
 from workshop.acting import perform
@@ -20,6 +20,7 @@ from workshop.drawn import drawn
 from workshop.views.answers import form_again
 
 MOST_CUPS = 6
+MANY_TIMES = 2  # of what is wanted: more likely a slip than a wish
 
 
 @shop_view
@@ -42,7 +43,10 @@ def mix(request, key):
         "form": form,
         "wanted": wanted,
         "room": "bench",
+        "window": window_says(step, timezone.now(), request.shop.tz),
+        "unticked": step.checks.filter(ticked_at=None).count(),
         **following(form, resin),
+        **slips(form, wanted),
     }
     if request.method == "GET":
         return render(
@@ -113,6 +117,20 @@ def following(form, resin):
     return found
 
 
+def slips(form, wanted):
+    """What looks like a slip of the finger or the wrong bottle: said, never refused."""
+    if not form.is_bound:
+        return {}
+    a_g, lot = form.cleaned_data.get("a_g"), form.cleaned_data.get("lot_a")
+    if a_g is None:
+        return {}
+    times = a_g / wanted["mix"].a_g
+    return {
+        "times_wanted": times if times >= MANY_TIMES else None,
+        "bottle_holds": lot.on_hand if lot and a_g > lot.on_hand else None,
+    }
+
+
 def cup_row(request, step, key):
     """A cup of this step."""
     cups = (
@@ -140,8 +158,18 @@ def cup_context(request, step, batch, form, part):
         "gauge": gauge(ratio),
         "clock": timers[0] if timers else None,
         "poured": batch.pours.exists(),
+        "add": to_add(batch, ratio),
         "room": "bench",
     }
+
+
+def to_add(batch, ratio):
+    """Which part to add, and how many grams, to bring a cup that is off back to its ratio."""
+    if ratio is None or ratio.level == "clear":
+        return None
+    if ratio.error_percent > 0:
+        return "A", batch.actual_b_g * batch.parts_a / batch.parts_b - batch.actual_a_g
+    return "B", batch.actual_a_g * batch.parts_b / batch.parts_a - batch.actual_b_g
 
 
 def gauge(ratio):

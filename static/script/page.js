@@ -25,7 +25,9 @@ function freshenToken(form) {
   if (field && token) field.value = token;
 }
 
-const buttonsOf = (form) => [...form.elements].filter((part) => part.matches('button:not([type="button"]), input[type="submit"]'));
+// A button outside its form belongs to the form that stands there now, also when an answer has put a new one there.
+const outside = (form) => (form.id ? [...document.querySelectorAll(`[form="${CSS.escape(form.id)}"]`)] : []);
+const buttonsOf = (form) => [...form.elements, ...outside(form)].filter((part) => part.matches('button:not([type="button"]), input[type="submit"]'));
 
 function hold(form) {
   form.setAttribute("aria-busy", "true");
@@ -119,6 +121,14 @@ function onAfterRequest(event) {
   if (wasPressed(event) && !(accepted && leavesPage(event))) release(form);
 }
 
+// A figure that is typed again is no longer the one that was refused.
+function onTyping(event) {
+  const field = event.target.closest?.(".field.bad");
+  if (!field) return;
+  field.classList.remove("bad");
+  field.querySelector(".err")?.remove();
+}
+
 // Files can't be sent back by the server: a form that comes again with a sentence keeps those it had.
 let chosen = new Map();
 
@@ -151,6 +161,7 @@ function fillZone() {
 }
 
 function listen() {
+  document.addEventListener("input", onTyping);
   document.addEventListener("submit", onSubmit, { capture: true });
   document.addEventListener("htmx:configRequest", (event) => {
     const token = cookie("csrftoken");

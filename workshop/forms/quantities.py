@@ -51,7 +51,7 @@ class QuantityField(forms.CharField):
             raise forms.ValidationError(f"{too_little}{self.because}.")
         if self.most is not None and value > self.most:
             too_much = f"{self.say(value)} is too much: {self.say(self.most)} or less"
-            raise forms.ValidationError(f"{too_much}{self.because}.")
+            raise forms.ValidationError(f"{too_much}.")
         if self.whole and value != int(value):
             raise forms.ValidationError("A whole number is needed.")
 

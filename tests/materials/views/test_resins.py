@@ -164,7 +164,7 @@ def test_swapped_units_are_noticed(signed_in, member):
     assert "“mm” is no unit for this." in said_at(response, "demould_h")
 
 
-@pytest.mark.parametrize(("field", "opened"), [("pot_c", True), ("name", False)])
+@pytest.mark.parametrize(("field", "opened"), [("density_a_g_ml", True), ("name", False)])
 def test_the_rest_of_the_sheet_is_open_when_something_in_it_is_wrong(signed_in, member, field, opened):
     response = add(signed_in(member), member, **{field: ""})
     assert (b"<details open>" in response.content) is opened

@@ -154,7 +154,7 @@ def test_the_log_says_that_the_parts_met():
 def test_a_shop_of_inches_reads_ounces_in_its_log():
     bench = Bench()
     bench.shop.units = "inch"
-    assert "11.09\u00a0oz of A" in LogEntry.objects.get(batch=bench.meet()).text  # 314.5 / 28.3495
+    assert "11.094\u00a0oz of A" in LogEntry.objects.get(batch=bench.meet()).text  # 314.5 / 28.3495
 
 
 # --- weighing ---

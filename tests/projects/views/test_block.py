@@ -81,7 +81,7 @@ def test_a_shop_of_inches_sees_its_block_in_inches(signed_in):
     bench.shop.save()
     response = signed_in(bench.member).get(page(bench))
     assert typed_in(response)["length_mm"] == "23.622 in"
-    assert "36 oz Resin to mix" in words_of(response)  # 1022.73 g / 28.349523
+    assert "36.08 oz Resin to mix" in words_of(response)  # 1022.73 g / 28.349523
 
 
 def test_the_page_is_called_by_its_block_and_project(signed_in):

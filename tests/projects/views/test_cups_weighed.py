@@ -43,11 +43,11 @@ def test_a_cup_shows_its_running_clock(signed_in):
         (142, "ratio is right 100 : 45.2, the sheet says 100 : 45; within ±2 %"),  # +0.34 %
         (144.3, "ratio is right"),  # 144.3 / 141.525 = +1.96 %
         (145, "ratio is off"),  # +2.46 %
-        (145, "Too much B: add A, weigh again, stir well."),
-        (138, "Too little B: add some, weigh again, stir well."),  # -2.49 %
+        (145, "Add 7.7 g of A, write down what is in the cup now, and stir well."),  # 145 / 0.45 - 314.5
+        (138, "Add 3.5 g of B, write down what is in the cup now, and stir well."),  # 141.525 - 138
         (149, "ratio is wrong"),  # +5.28 %
-        (149, "Don’t pour it like this. Add A until it fits, or throw the cup away."),
-        (134, "Don’t pour it like this. Add B until it fits, or throw the cup away."),  # -5.32 %
+        (149, "Don’t pour it like this. Add 16.6 g of A, write down"),  # 149 / 0.45 - 314.5
+        (134, "Don’t pour it like this. Add 7.5 g of B, write down"),  # 141.525 - 134
     ],
 )
 def test_a_weighed_cup_says_what_its_ratio_means(signed_in, b_g, said):

@@ -86,9 +86,9 @@ PINNED = {
     "failure-new": 8,
     "bench": 4,
     "bench-step": 9,
-    "mix": 14,
+    "mix": 16,
     "cup": 7,
-    "pour": 6,
+    "pour": 7,
     "bench-photo": 5,
 }
 BLOCK = {
@@ -105,7 +105,7 @@ BLOCK = {
     "soak_percent": "2",
 }
 CUP = {"a_g": "314.5", "room_c": "20", "wanted_a_g": "313.5"}
-FRAGMENTS = {"clocks": ({}, 4), "block": (BLOCK, 5), "mix": (CUP, 12)}
+FRAGMENTS = {"clocks": ({}, 4), "block": (BLOCK, 5), "mix": (CUP, 15)}
 
 
 @pytest.fixture(autouse=True)

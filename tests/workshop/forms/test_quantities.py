@@ -65,7 +65,7 @@ def test_an_empty_field_that_is_needed_says_so():
         ("strip_mm", "0.1", "0.1\u00a0mm is too little: 0.2\u00a0mm or more, thinner ones break."),
         ("strip_mm", "0", "0\u00a0mm is too little: 0.2\u00a0mm or more, thinner ones break."),
         ("strip_mm", "-2", "−2\u00a0mm is too little: 0.2\u00a0mm or more, thinner ones break."),
-        ("strip_mm", "2 m", "2\u202f000\u00a0mm is too much: 50\u00a0mm or less, thinner ones break."),
+        ("strip_mm", "2 m", "2\u202f000\u00a0mm is too much: 50\u00a0mm or less."),
         ("grams", "0", "More than 0\u00a0g is needed."),
         ("grams", "-3 g", "More than 0\u00a0g is needed."),
         ("pieces", "2.5", "A whole number is needed."),
