@@ -1,6 +1,10 @@
 // How a request of a form went: the few questions that several scripts ask of htmx's events.
 
-export const formOf = (event) => event.detail.elt?.closest?.("form") ?? null;
+// An answer may have put another form in the place of the one that sent it: htmx then speaks of the page,
+// and only the request still knows the sender.
+const sender = (event) => event.detail.requestConfig?.elt ?? event.detail.elt;
+
+export const formOf = (event) => sender(event)?.closest?.("form") ?? null;
 
 /** Whether somebody pressed the act, and not a live figure that followed a keystroke. */
 export const wasPressed = (event) => event.detail.requestConfig?.triggeringEvent?.type === "submit";

@@ -184,3 +184,14 @@ def test_a_settled_clock_stops_asking_on_another_page(phone, bench, live_server)
     phone.goto(f"{live_server.url}/s/{bench.shop.key}/shelf/")
     phone.wait_for_timeout(800)
     assert phone.locator("#alarms .alarm").count() == 0
+
+
+def test_after_a_refused_figure_the_act_can_be_pressed_again(phone):
+    phone.click("text=Mix a cup")
+    phone.fill("#id_a_g", "a lot")
+    phone.get_by_role("button", name="B goes in now").click()
+    phone.wait_for_selector("#id_a_g_error:has-text('not understood')")
+    phone.fill("#id_a_g", "314.5")
+    assert phone.locator(".field.bad").count() == 0
+    phone.get_by_role("button", name="B goes in now").click()
+    phone.wait_for_url("**/cups/*/")
