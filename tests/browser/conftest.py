@@ -17,7 +17,7 @@ QUIET = [
     "--disable-sync",
 ]
 """The browser talks to our server only."""
-PATIENCE_MS = 8000
+PATIENCE_MS = 15_000
 
 
 def pytest_collection_modifyitems(items):
