@@ -21,32 +21,10 @@ def parts_meet(member, step, *, key, moment, resin, cup):
     `cup` holds a_g, room_c, humidity_percent, lot_a, lot_b and wanted_a_g.
     """
     log.hold(step)
-    parts = shelf_advice.parts_by_mass(resin)
-    b_g = shelf_advice.b_for_a(parts, cup["a_g"])
-    mixed_g = cup["a_g"] + b_g
+    mixed_g = cup["a_g"] + shelf_advice.b_for_a(shelf_advice.parts_by_mass(resin), cup["a_g"])
     life = shelf_advice.cup_life(resin, mixed_g, cup["room_c"])
     number = LogEntry.objects.filter(step=step, kind=LogEntry.Kind.MIX).count() + 1
-    batch = Batch.objects.create(
-        shop=member.shop,
-        created_at=moment.received_at,
-        created_by=member.user,
-        resin=resin,
-        cup=number,
-        lot_a=cup["lot_a"],
-        lot_b=cup["lot_b"],
-        parts_a=parts[0],
-        parts_b=parts[1],
-        tolerance_percent=resin.ratio_tolerance_percent,
-        target_a_g=cup["wanted_a_g"],
-        target_b_g=b_g,
-        actual_a_g=cup["a_g"],
-        met_at=moment.happened_at,
-        room_c=cup["room_c"],
-        humidity_percent=cup["humidity_percent"],
-        pot_life_min=life.minutes,
-        pot_life_heavier=life.heavier,
-        pot_life_source=life.source,
-    )
+    batch = make_batch(member, moment, resin=resin, cup=cup, number=number, life=life)
     take_readings(member, batch, moment)
     shelf.draw_at_bench(
         member,
@@ -79,6 +57,32 @@ def parts_meet(member, step, *, key, moment, resin, cup):
         state=Project.State.UNDER_WAY
     )
     return batch
+
+
+def make_batch(member, moment, *, resin, cup, number, life):
+    """The cup's row: ratio and pot life frozen, B as it is wanted for the A on the scale."""
+    parts = shelf_advice.parts_by_mass(resin)
+    return Batch.objects.create(
+        shop=member.shop,
+        created_at=moment.received_at,
+        created_by=member.user,
+        resin=resin,
+        cup=number,
+        lot_a=cup["lot_a"],
+        lot_b=cup["lot_b"],
+        parts_a=parts[0],
+        parts_b=parts[1],
+        tolerance_percent=resin.ratio_tolerance_percent,
+        target_a_g=cup["wanted_a_g"],
+        target_b_g=shelf_advice.b_for_a(parts, cup["a_g"]),
+        actual_a_g=cup["a_g"],
+        met_at=moment.happened_at,
+        room_c=cup["room_c"],
+        humidity_percent=cup["humidity_percent"],
+        pot_life_min=life.minutes,
+        pot_life_heavier=life.heavier,
+        pot_life_source=life.source,
+    )
 
 
 def take_readings(member, batch, moment):
