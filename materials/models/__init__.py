@@ -3,6 +3,7 @@
 from materials.models.batches import Batch, Reading
 from materials.models.lots import Lot, Movement
 from materials.models.resin import Resin
+from materials.models.supplies import Supply
 from materials.models.wood import Species
 
-__all__ = ["Batch", "Lot", "Movement", "Reading", "Resin", "Species"]
+__all__ = ["Batch", "Lot", "Movement", "Reading", "Resin", "Species", "Supply"]

@@ -65,14 +65,34 @@ class Reading(ShopRow):
     class Kind(models.TextChoices):
         TEMPERATURE = "temperature", "temperature in the shop"
         HUMIDITY = "humidity", "humidity of the air"
+        BLOCK = "block", "warmth of the block"
+        MOISTURE = "moisture", "moisture of the wood"
+        MASS = "mass", "mass"
+        THICKNESS = "thickness", "thickness"
+        WIDTH = "width", "width"
+        LENGTH = "length", "length"
+        BOW = "bow", "bow"
+        HARDNESS = "hardness", "hardness (Shore D)"
 
-    UNITS = {Kind.TEMPERATURE: "°C", Kind.HUMIDITY: "%"}
+    UNITS = {
+        Kind.TEMPERATURE: "°C",
+        Kind.HUMIDITY: "%",
+        Kind.BLOCK: "°C",
+        Kind.MOISTURE: "%",
+        Kind.MASS: "g",
+        Kind.THICKNESS: "mm",
+        Kind.WIDTH: "mm",
+        Kind.LENGTH: "mm",
+        Kind.BOW: "mm",
+        Kind.HARDNESS: "Shore D",
+    }
 
     kind = models.CharField(max_length=12, choices=Kind)
     value = models.FloatField()
     unit = models.CharField(max_length=8)
     taken_at = models.DateTimeField()
     batch = models.ForeignKey(Batch, on_delete=models.PROTECT, null=True, blank=True, related_name="readings")
+    lot = models.ForeignKey(Lot, on_delete=models.PROTECT, null=True, blank=True, related_name="readings")
     member = models.ForeignKey(Member, on_delete=models.PROTECT, related_name="+")
 
     objects = ReadingQuerySet.as_manager()

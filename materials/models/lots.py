@@ -5,9 +5,18 @@ from django.db.models import Q, Sum
 from django.db.models.functions import Coalesce
 
 from materials.models.resin import Resin
+from materials.models.supplies import Supply
 from materials.models.wood import Species
 from workshop.models.base import ShopQuerySet, ShopRow, row_meta
-from workshop.models.records import AppendOnlyMixin, AppendOnlyQuerySet
+from workshop.models.records import AppendOnlyMixin, AppendOnlyQuerySet, Picture
+
+NOTHING_BUT = {
+    "resin": Q(resin__isnull=False, species__isnull=True, supply__isnull=True, part__in=["A", "B"]),
+    "wood": Q(resin__isnull=True, species__isnull=False, supply__isnull=True, part=""),
+    "supply": Q(resin__isnull=True, species__isnull=True, supply__isnull=False, part=""),
+    "leftover": Q(species__isnull=False, supply__isnull=True, part=""),
+}
+"""What each group of kinds points at: its own target alone; a leftover at its wood, its resin if known."""
 
 
 class LotQuerySet(ShopQuerySet):
@@ -37,6 +46,11 @@ class Lot(ShopRow):
     class Kind(models.TextChoices):
         RESIN = "resin", "bottle"
         WOOD = "wood", "bundle"
+        SAWN = "sawn", "sawn stock"
+        CONSUMABLE = "consumable", "tape and the like"
+        FINISH = "finish", "finish"
+        ABRASIVE = "abrasive", "abrasive"
+        LEFTOVER = "leftover", "leftover"
 
     class Part(models.TextChoices):
         A = "A", "part A"
@@ -44,12 +58,32 @@ class Lot(ShopRow):
 
     class Unit(models.TextChoices):
         GRAM = "g", "g"
+        MILLILITRE = "ml", "ml"
         STRIP = "strips", "strips"
+        PIECE = "pieces", "pieces"
+        METRE = "m", "m"
+        LEVEL = "level", "only enough or low"
+
+    class Level(models.TextChoices):
+        ENOUGH = "enough", "enough"
+        LOW = "low", "low"
+        GONE = "gone", "gone"
+
+    class Condition(models.TextChoices):
+        FINE = "fine", "fine"
+        CRYSTALLISED = "crystallised", "crystallised"
+        DARKENED = "darkened", "darkened"
+        THICKENED = "thickened", "thickened"
+
+    SUPPLIES = (Kind.CONSUMABLE, Kind.FINISH, Kind.ABRASIVE)
+    WOODS = (Kind.WOOD, Kind.SAWN)
 
     kind = models.CharField(max_length=10, choices=Kind)
     resin = models.ForeignKey(Resin, on_delete=models.PROTECT, null=True, blank=True, related_name="lots")
     part = models.CharField(max_length=1, choices=Part, blank=True)
     species = models.ForeignKey(Species, on_delete=models.PROTECT, null=True, blank=True, related_name="lots")
+    supply = models.ForeignKey(Supply, on_delete=models.PROTECT, null=True, blank=True, related_name="lots")
+    maker = models.CharField(max_length=80, blank=True)
     code = models.CharField(max_length=20)
     unit = models.CharField(max_length=10, choices=Unit)
     received_on = models.DateField()
@@ -58,9 +92,17 @@ class Lot(ShopRow):
     cost = models.DecimalField(max_digits=10, decimal_places=2, null=True, blank=True)
     place = models.CharField(max_length=60, blank=True)
     note = models.CharField(max_length=300, blank=True)
+    picture = models.ForeignKey(Picture, on_delete=models.PROTECT, null=True, blank=True, related_name="+")
+    condition = models.CharField(max_length=14, choices=Condition, blank=True)
+    level = models.CharField(max_length=8, choices=Level, blank=True)
     thickness_mm = models.FloatField(null=True, blank=True)
     width_mm = models.FloatField(null=True, blank=True)
     length_mm = models.FloatField(null=True, blank=True)
+    # of a leftover: its stripes, and where the first line lies from the marked end
+    strip_mm = models.FloatField(null=True, blank=True)
+    gap_mm = models.FloatField(null=True, blank=True)
+    phase_mm = models.FloatField(null=True, blank=True)
+    came_from = models.CharField(max_length=140, blank=True)
     removed_at = models.DateTimeField(null=True, blank=True)
 
     objects = LotQuerySet.as_manager()
@@ -69,9 +111,16 @@ class Lot(ShopRow):
         constraints = row_meta(
             models.UniqueConstraint(fields=["shop", "code"], name="materials_lot_code"),
             models.CheckConstraint(
-                condition=Q(kind="resin", resin__isnull=False, species__isnull=True, part__in=["A", "B"])
-                | Q(kind="wood", resin__isnull=True, species__isnull=False, part=""),
+                condition=(Q(kind="resin") & NOTHING_BUT["resin"])
+                | (Q(kind__in=["wood", "sawn"]) & NOTHING_BUT["wood"])
+                | (Q(kind__in=["consumable", "finish", "abrasive"]) & NOTHING_BUT["supply"])
+                | (Q(kind="leftover") & NOTHING_BUT["leftover"]),
                 name="materials_lot_one_target",
+            ),
+            models.CheckConstraint(
+                condition=Q(unit="level", level__in=["enough", "low", "gone"])
+                | (~Q(unit="level") & Q(level="")),
+                name="materials_lot_level",
             ),
         )
 
@@ -88,6 +137,8 @@ class Lot(ShopRow):
         """What it is, as on its ticket."""
         if self.kind == self.Kind.RESIN:
             return f"{self.resin.name}, part {self.part}"
+        if self.kind in self.SUPPLIES:
+            return str(self.supply)
         return self.species.name
 
     @property
@@ -106,7 +157,7 @@ class Lot(ShopRow):
     @property
     def quantity_kind(self):
         """The kind of quantity that its unit belongs to."""
-        return "mass" if self.unit == self.Unit.GRAM else "count"
+        return {self.Unit.GRAM: "mass", self.Unit.MILLILITRE: "volume"}.get(self.unit, "count")
 
 
 class Movement(AppendOnlyMixin, ShopRow):

@@ -4,6 +4,7 @@ from django.db import models
 from django.db.models import Q
 
 from workshop.models.base import ShopRow, row_meta
+from workshop.models.records import Document
 
 POSITIVE = (
     "parts_a",
@@ -46,6 +47,10 @@ class Resin(ShopRow):
     pot_mass_g = models.FloatField(default=100)
     pot_c = models.FloatField(default=25)
     pot_meaning = models.CharField(max_length=12, choices=PotMeaning, default=PotMeaning.THICK)
+    second_pot_minutes = models.FloatField(null=True, blank=True)
+    second_pot_mass_g = models.FloatField(null=True, blank=True)
+    second_pot_c = models.FloatField(null=True, blank=True)
+    cup_peak_c = models.FloatField(null=True, blank=True)
     max_depth_mm = models.FloatField(null=True, blank=True)
     depth_c = models.FloatField(default=25)
     recoat_open_h = models.FloatField(null=True, blank=True)
@@ -55,6 +60,12 @@ class Resin(ShopRow):
     recoat_c = models.FloatField(default=25)
     min_c = models.FloatField(null=True, blank=True)
     max_c = models.FloatField(null=True, blank=True)
+    max_humidity_percent = models.FloatField(null=True, blank=True)
+    pack_g = models.FloatField(null=True, blank=True, help_text="what one kit mixes to")
+    lead_days = models.PositiveSmallIntegerField(null=True, blank=True)
+    shelf_months_closed = models.PositiveSmallIntegerField(null=True, blank=True)
+    shelf_months_open = models.PositiveSmallIntegerField(null=True, blank=True)
+    sheet = models.ForeignKey(Document, on_delete=models.PROTECT, null=True, blank=True, related_name="+")
     refractive_index = models.FloatField(default=1.55)
     ratio_tolerance_percent = models.FloatField(default=2)
     removed_at = models.DateTimeField(null=True, blank=True)

@@ -8,7 +8,7 @@ from materials import advice as shelf_advice
 from materials.models import Batch, Movement, Reading
 from projects import advice
 from projects.actions import log
-from projects.models import LogEntry, Pour, Project, Timer
+from projects.models import LogEntry, Pour, Timer
 from workshop import history
 from workshop.refusals import Refused
 from workshop.units import say
@@ -53,9 +53,7 @@ def parts_meet(member, step, *, key, moment, resin, cup):
     )
     log.start_clocks(entry)
     log.follow(step)
-    Project.objects.filter(pk=step.project_id).exclude(state=Project.State.UNDER_WAY).update(
-        state=Project.State.UNDER_WAY
-    )
+    log.under_way(step.project_id)
     return batch
 
 
@@ -169,8 +167,11 @@ def weigh_sentence(shop, batch, part, grams):
 
 
 @transaction.atomic
-def pour(member, step, *, key, moment, depth_mm, text):
-    """All cups that were not poured yet go into the mould; cure clocks start, those of before end."""
+def pour(member, step, *, key, moment, depth_mm, text, more=False):
+    """All cups that were not poured yet go into the mould; cure clocks start, those of before end.
+
+    `more` says that another pour comes on top of this one.
+    """
     log.hold(step)
     batches = sorted(open_cups(step), key=lambda batch: batch.cup)
     if not batches:
@@ -178,6 +179,7 @@ def pour(member, step, *, key, moment, depth_mm, text):
     resin, temp_c = batches[-1].resin, batches[-1].room_c
     lift = Pour.objects.filter(block=step.block).count() + 1
     mixed_g = sum(batch.mixed_g for batch in batches)
+    cure = log.cure_step(step)
     said = f"Pour {lift} on {step.block}: {say(mixed_g, 'mass', member.shop.units)} of {resin.name}"
     entry = log.write(
         member,
@@ -192,6 +194,8 @@ def pour(member, step, *, key, moment, depth_mm, text):
             "room_c": temp_c,
             "cups": [batch.cup for batch in batches],
             "clocks": not_sooner(advice.pour_clocks(resin, temp_c), step, moment),
+            "more": more,
+            "cure_step": str(cure.key) if cure else "",
         },
     )
     row = Pour.objects.create(

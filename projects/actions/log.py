@@ -1,7 +1,7 @@
 """Writes the log, and lets states and clocks follow from it."""
 
 from projects import fold
-from projects.models import EntryPicture, LogEntry, Step, Timer
+from projects.models import EntryPicture, LogEntry, Project, Step, Timer
 from workshop import history
 
 
@@ -56,6 +56,7 @@ def start_clocks(entry):
             step=entry.step,
             batch=entry.batch,
             kind=clock.kind,
+            name=clock.figures.get("name", "")[:80],
             started_at=clock.started_at,
             early_at=clock.early_at,
             due_at=clock.due_at,
@@ -76,10 +77,43 @@ def hold(step):
 
 
 def follow(step):
-    """Bring a step's state up to its log, whatever order the entries came in."""
+    """Bring a step's state up to its log, whatever order the entries came in.
+
+    Pours bring the step that stands for their cure along.
+    """
     locked = hold(step)
-    state = fold.step_state([happened(entry) for entry in locked.entries.in_order()])
-    locked.state, locked.started_at, locked.ended_at = state.state, state.started_at, state.ended_at
-    locked.save(update_fields=["state", "started_at", "ended_at"])
-    step.state, step.started_at, step.ended_at = state.state, state.started_at, state.ended_at
+    entries = [happened(entry) for entry in locked.entries.in_order()]
+    if locked.kind == Step.Kind.CURE:
+        entries += pours_of(locked.block_id)
+        set_state(locked, fold.cure_state(entries))
+    else:
+        set_state(locked, fold.step_state(entries))
+    step.state, step.started_at, step.ended_at = locked.state, locked.started_at, locked.ended_at
+    if locked.kind == Step.Kind.POUR and (cure := cure_step(locked)):
+        follow(cure)
     return step
+
+
+def set_state(step, state):
+    """A step's row as its log says."""
+    step.state, step.started_at, step.ended_at = state.state, state.started_at, state.ended_at
+    step.save(update_fields=["state", "started_at", "ended_at"])
+
+
+def cure_step(step):
+    """The step that stands for the cure of a pour's block; None where the pour waits itself."""
+    cures = Step.objects.kept().filter(block=step.block_id, kind=Step.Kind.CURE)
+    return cures.in_order().first() if step.block_id else None
+
+
+def pours_of(block):
+    """What the pours of a block mean for its cure: pours, and the clocks that were answered."""
+    kinds = [LogEntry.Kind.POUR, LogEntry.Kind.CLOCK]
+    rows = LogEntry.objects.kept().filter(step__block=block, step__kind=Step.Kind.POUR, kind__in=kinds)
+    return [happened(entry) for entry in rows]
+
+
+def under_way(project_id):
+    """A project that was only an idea or planned is under way once something was done for it."""
+    before = [Project.State.IDEA, Project.State.PLANNED]
+    Project.objects.filter(pk=project_id, state__in=before).update(state=Project.State.UNDER_WAY)

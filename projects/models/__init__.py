@@ -1,18 +1,26 @@
 """All models of the room, so that Django finds them."""
 
 from projects.models.design import Block, Project
+from projects.models.failures import Cause, Failure, Lesson
 from projects.models.log import EntryPicture, LogEntry, Pour, Timer
-from projects.models.papers import Failure, Sheet
-from projects.models.steps import CheckItem, Step
+from projects.models.needs import Need
+from projects.models.papers import Sheet
+from projects.models.sanding import SandingSession
+from projects.models.steps import CheckItem, RouteChange, Step
 
 __all__ = [
     "Block",
+    "Cause",
     "CheckItem",
     "EntryPicture",
     "Failure",
+    "Lesson",
     "LogEntry",
+    "Need",
     "Pour",
     "Project",
+    "RouteChange",
+    "SandingSession",
     "Sheet",
     "Step",
     "Timer",

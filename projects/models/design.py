@@ -5,6 +5,7 @@ from django.db.models import Q
 
 from materials.models import Resin, Species
 from workshop.models.base import ShopQuerySet, ShopRow, row_meta
+from workshop.models.records import Picture
 
 POSITIVE = ("strip_mm", "gap_mm", "finished_mm", "length_mm")
 NOT_NEGATIVE = ("flatten_mm", "edge_mm", "rim_mm", "over_mm", "film_percent", "soak_percent")
@@ -21,6 +22,10 @@ class ProjectQuerySet(ShopQuerySet):
         """For the list: what was begun last stands on top."""
         return self.kept().order_by("-created_at", "-pk")
 
+    def live(self):
+        """Those that are planned or under way: what the shop works on."""
+        return self.kept().filter(state__in=Project.LIVE)
+
 
 class Project(ShopRow):
     """One piece from idea to finished panel."""
@@ -32,10 +37,22 @@ class Project(ShopRow):
         FINISHED = "finished", "finished"
         SET_ASIDE = "set_aside", "set aside"
 
+    class Purpose(models.TextChoices):
+        PIECE = "piece", "a piece"
+        CASTING = "casting", "a test casting"
+
+    LIVE = (State.PLANNED, State.UNDER_WAY)
+
     code = models.CharField(max_length=12)
     title = models.CharField(max_length=120)
     state = models.CharField(max_length=12, choices=State, default=State.PLANNED)
+    purpose = models.CharField(max_length=10, choices=Purpose, default=Purpose.PIECE)
     due_on = models.DateField(null=True, blank=True)
+    customer = models.CharField(max_length=120, blank=True)
+    customer_note = models.CharField(max_length=1000, blank=True)
+    cover = models.ForeignKey(Picture, on_delete=models.PROTECT, null=True, blank=True, related_name="+")
+    set_aside_why = models.CharField(max_length=300, blank=True)
+    finished_at = models.DateTimeField(null=True, blank=True)
     removed_at = models.DateTimeField(null=True, blank=True)
 
     objects = ProjectQuerySet.as_manager()
@@ -65,6 +82,7 @@ class Block(ShopRow):
     over_mm = models.FloatField(default=1)
     film_percent = models.FloatField(default=3)
     soak_percent = models.FloatField(default=2)
+    measured = models.JSONField(default=dict, blank=True)
 
     class Meta:
         constraints = row_meta(

@@ -3,7 +3,7 @@
 from django.db import models
 from django.db.models import Q
 
-from materials.models import Batch
+from materials.models import Batch, Reading
 from projects.models.design import Block, Project
 from projects.models.steps import Step
 from workshop.models.base import ShopQuerySet, ShopRow, row_meta
@@ -44,6 +44,16 @@ class LogEntry(ShopRow):
         CLOCK = "clock", "clock"
         FAILURE = "failure", "failure"
         SHEET = "sheet", "sheet made"
+        WORK = "work", "work"
+        STRIPS = "strips", "strips loaded"
+        SEAL = "seal", "sealed"
+        MOULD = "mould", "mould"
+        DEMOULD = "demould", "out of the mould"
+        GLUE_UP = "glue_up", "glued up"
+        SAND = "sand", "sanding"
+        COAT = "coat", "coated"
+        READING = "reading", "reading"
+        TIMER = "timer", "clock set"
 
     kind = models.CharField(max_length=12, choices=Kind)
     project = models.ForeignKey(
@@ -58,6 +68,7 @@ class LogEntry(ShopRow):
     text = models.CharField(max_length=1000, blank=True)
     search = models.CharField(max_length=1200, blank=True)
     detail = models.JSONField(default=dict)
+    readings = models.ManyToManyField(Reading, related_name="entries", blank=True)
     detail_version = models.PositiveSmallIntegerField(default=1)
     removed_at = models.DateTimeField(null=True, blank=True)
 
@@ -65,7 +76,10 @@ class LogEntry(ShopRow):
 
     class Meta:
         constraints = row_meta()
-        indexes = [models.Index(fields=["shop", "project", "happened_at"], name="projects_entry_project")]
+        indexes = [
+            models.Index(fields=["shop", "project", "happened_at"], name="projects_entry_project"),
+            models.Index(fields=["shop", "-happened_at", "-id"], name="projects_entry_newest"),
+        ]
         verbose_name_plural = "log entries"
 
     def __str__(self):
@@ -116,7 +130,9 @@ class TimerQuerySet(ShopQuerySet):
 
     def with_story(self):
         """With all that a clock's row shows."""
-        return self.select_related("step", "step__project", "step__block", "batch", "batch__resin")
+        return self.select_related(
+            "step", "step__project", "step__block", "batch", "batch__resin", "entry__project"
+        )
 
 
 class Timer(ShopRow):
@@ -126,10 +142,18 @@ class Timer(ShopRow):
         POT_LIFE = "pot_life", "pot life"
         RECOAT = "recoat", "next pour"
         DEMOULD = "demould", "demould"
+        TACK = "tack", "seal coat"
+        SEALANT = "sealant", "sealant"
+        GLUE = "glue", "open time of the glue"
+        CLAMPED = "clamped", "clamps"
+        COAT = "coat", "next coat"
+        WAIT = "wait", "wait"
+        FREE = "free", "clock"
 
     kind = models.CharField(max_length=12, choices=Kind)
     entry = models.ForeignKey(LogEntry, on_delete=models.PROTECT, related_name="timers")
-    step = models.ForeignKey(Step, on_delete=models.PROTECT, related_name="timers")
+    name = models.CharField(max_length=80, blank=True)
+    step = models.ForeignKey(Step, on_delete=models.PROTECT, null=True, blank=True, related_name="timers")
     batch = models.ForeignKey(Batch, on_delete=models.PROTECT, null=True, blank=True, related_name="timers")
     started_at = models.DateTimeField()
     early_at = models.DateTimeField(null=True, blank=True)

@@ -5,34 +5,80 @@ from django.db import models
 
 from projects.models.design import Block, Project
 from workshop.models.base import ShopQuerySet, ShopRow, row_meta
+from workshop.models.machines import Machine
+from workshop.models.people import Member
 
 
 class StepQuerySet(ShopQuerySet):
     """Questions about work."""
 
+    def kept(self):
+        """Steps that stand in their route, of projects that were not removed."""
+        return self.filter(removed_at=None, project__removed_at=None)
+
+    def in_order(self):
+        """As the route goes."""
+        return self.order_by("position", "pk")
+
     def open(self):
         """What still wants hands."""
-        open_states = [Step.State.TO_DO, Step.State.UNDER_WAY]
-        return self.filter(state__in=open_states, project__removed_at=None).most_pressing_first()
+        states = [Step.State.TO_DO, Step.State.UNDER_WAY]
+        return self.kept().filter(state__in=states, project__state__in=Project.LIVE)
 
     def at_the_bench(self):
-        """What the bench can go on with: open steps, and those that wait for a cure."""
-        states = [Step.State.TO_DO, Step.State.UNDER_WAY, Step.State.WAITING]
-        return self.filter(state__in=states, project__removed_at=None).most_pressing_first()
+        """What the bench can go on with: what is next in each project, what is begun, what waits."""
+        begun = models.Q(state__in=[Step.State.UNDER_WAY, Step.State.WAITING])
+        live = self.kept().filter(project__state__in=Project.LIVE)
+        return live.filter(begun | models.Q(pk__in=self.next_of_each())).most_pressing_first()
+
+    def can_be_done(self):
+        """What hands can do now: what is begun, and the next of each project."""
+        begun = models.Q(state=Step.State.UNDER_WAY)
+        return self.open().filter(begun | models.Q(pk__in=self.next_of_each())).most_pressing_first()
+
+    def next_of_each(self):
+        """The first step to do of each live project."""
+        to_do = Step.objects.kept().filter(project=models.OuterRef("pk"), state=Step.State.TO_DO).in_order()
+        return Project.objects.live().values_list(models.Subquery(to_do.values("pk")[:1]), flat=True)
 
     def most_pressing_first(self):
-        """A begun pour can't wait; then what nobody began, what is wanted soonest first; then what cures."""
+        """What is begun can't wait; then what nobody began, what is wanted soonest first; then what cures."""
         places = {Step.State.UNDER_WAY: 0, Step.State.TO_DO: 1}
         whens = [models.When(state=state, then=place) for state, place in places.items()]
         due_on = models.F("project__due_on").asc(nulls_last=True)
-        return self.order_by(models.Case(*whens, default=len(places)), due_on, "pk")
+        planned = models.F("planned_start").asc(nulls_last=True)
+        return self.order_by(models.Case(*whens, default=len(places)), due_on, planned, "pk")
 
 
 class Step(ShopRow):
     """A unit of work. Its state is a fold over the log, kept here to be asked for."""
 
     class Kind(models.TextChoices):
+        BUY = "buy", "buy"
+        CONDITION = "condition", "condition strips"
+        MEASURE = "measure", "measure strips"
+        SEAL = "seal", "seal coat"
+        COMBS = "combs", "combs"
+        MOULD = "mould", "mould"
+        LOAD = "load", "load strips"
         POUR = "pour", "pour"
+        CURE = "cure", "cure in the mould"
+        DEMOULD = "demould", "demould and measure"
+        MARK = "mark", "mark flaws"
+        REST = "rest", "rest"
+        FLATTEN = "flatten", "flatten"
+        TEST_CUT = "test_cut", "test cuts"
+        CUT = "cut", "cut"
+        DRY_FIT = "dry_fit", "dry fit"
+        GLUE_UP = "glue_up", "glue up"
+        CLAMPED = "clamped", "glue cures"
+        LEVEL = "level", "flatten the panel"
+        SAND = "sand", "sand"
+        COAT = "coat", "finish coat"
+        DRY = "dry", "dry"
+        LIGHT = "light", "light"
+        PACK = "pack", "pack"
+        OTHER = "other", "other work"
 
     class Mode(models.TextChoices):
         HANDS_ON = "hands_on", "hands-on"
@@ -52,25 +98,57 @@ class Step(ShopRow):
     title = models.CharField(max_length=120)
     mode = models.CharField(max_length=10, choices=Mode, default=Mode.HANDS_ON)
     minutes = models.PositiveIntegerField(default=60)
+    people = models.PositiveSmallIntegerField(default=1)
+    machine = models.ForeignKey(Machine, on_delete=models.PROTECT, null=True, blank=True, related_name="+")
+    assignee = models.ForeignKey(Member, on_delete=models.PROTECT, null=True, blank=True, related_name="+")
     state = models.CharField(max_length=10, choices=State, default=State.TO_DO)
     started_at = models.DateTimeField(null=True, blank=True)
     ended_at = models.DateTimeField(null=True, blank=True)
+    skip_why = models.CharField(max_length=300, blank=True)
+    # the first schedule: laid out when asked, and left alone until it is asked again
+    planned_start = models.DateTimeField(null=True, blank=True)
+    planned_end = models.DateTimeField(null=True, blank=True)
+    removed_at = models.DateTimeField(null=True, blank=True)
 
     objects = StepQuerySet.as_manager()
 
     class Meta:
         constraints = row_meta()
+        indexes = [models.Index(fields=["project", "state", "position"], name="projects_step_next")]
 
     def __str__(self):
         return self.title
 
+    @property
+    def is_passive(self):
+        """Whether it goes by itself once begun."""
+        return self.mode == self.Mode.PASSIVE
+
+
+class RouteChange(ShopRow):
+    """A project's route as it was before a change of it, so that the change can be undone."""
+
+    project = models.ForeignKey(Project, on_delete=models.PROTECT, related_name="route_changes")
+    label = models.CharField(max_length=200)
+    before = models.JSONField(default=dict)
+    undone_at = models.DateTimeField(null=True, blank=True)
+
+    class Meta:
+        constraints = row_meta()
+
+    def __str__(self):
+        return self.label
+
 
 class CheckItem(ShopRow):
-    """One line of a step's checklist."""
+    """One line of a step's checklist; some come from a lesson."""
 
     step = models.ForeignKey(Step, on_delete=models.CASCADE, related_name="checks")
     position = models.PositiveSmallIntegerField(default=0)
     text = models.CharField(max_length=160)
+    lesson = models.ForeignKey(
+        "projects.Lesson", on_delete=models.PROTECT, null=True, blank=True, related_name="checks"
+    )
     ticked_at = models.DateTimeField(null=True, blank=True)
     ticked_by = models.ForeignKey(
         settings.AUTH_USER_MODEL, on_delete=models.PROTECT, null=True, blank=True, related_name="+"

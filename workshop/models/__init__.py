@@ -4,11 +4,12 @@ from workshop.models.hours import DayException, OpeningHours
 from workshop.models.links import Invitation, PasswordReset
 from workshop.models.machines import Machine
 from workshop.models.people import Member, User
-from workshop.models.records import Event, Picture, Receipt
+from workshop.models.records import Document, Event, Picture, Receipt
 from workshop.models.shop import Shop
 
 __all__ = [
     "DayException",
+    "Document",
     "Event",
     "Invitation",
     "Machine",

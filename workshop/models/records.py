@@ -106,3 +106,18 @@ class Picture(ShopRow):
 
     def __str__(self):
         return f"picture {self.key}"
+
+
+class Document(ShopRow):
+    """A data sheet as it was handed in; served as an attachment only, never opened by us."""
+
+    sha256 = models.CharField(max_length=64)
+    name = models.CharField(max_length=120)
+    bytes = models.PositiveIntegerField()
+    removed_at = models.DateTimeField(null=True, blank=True)
+
+    class Meta:
+        constraints = row_meta()
+
+    def __str__(self):
+        return self.name

@@ -1,0 +1,65 @@
+"""A step as a whole: begun, set to wait, done, skipped, taken up again. Each is an entry of the log."""
+
+from django.db import transaction
+
+from projects.actions import log
+from projects.models import LogEntry, Step
+from workshop.refusals import Refused
+
+SAID = {
+    "began": "begun",
+    "waits": "began to wait",
+    "done": "done",
+    "skipped": "skipped",
+    "reopened": "taken up again",
+}
+FROM = {
+    "began": {Step.State.TO_DO},
+    "waits": {Step.State.TO_DO, Step.State.UNDER_WAY},
+    "done": {Step.State.TO_DO, Step.State.UNDER_WAY, Step.State.WAITING},
+    "skipped": {Step.State.TO_DO, Step.State.UNDER_WAY, Step.State.WAITING},
+    "reopened": {Step.State.DONE, Step.State.SKIPPED},
+}
+"""From which states each may be said."""
+
+
+@transaction.atomic
+def tell(member, step, word, *, key, moment, text="", clocks=(), more=None):
+    """What became of a step: `word` is one of SAID; `clocks` start with it, `more` goes into its detail.
+
+    Raises Refused where the step is no longer in a state from which it can be said.
+    """
+    held = log.hold(step)
+    if held.state not in FROM[word]:
+        raise Refused(f"“{step.title}” is {held.get_state_display()} by now. Load the page again to see it.")
+    said = f"{step.title}: {SAID[word]}"
+    entry = log.write(
+        member,
+        LogEntry.Kind.WORK,
+        key=key,
+        moment=moment,
+        step=step,
+        text=f"{said}. {text}".strip() if text else said,
+        detail={"step": word, "clocks": list(clocks), **(more or {})},
+    )
+    log.start_clocks(entry)
+    log.follow(step)
+    if word in ("done", "skipped", "reopened"):
+        end_clocks(member, step, moment, SAID[word])
+    if word != "skipped":
+        log.under_way(step.project_id)
+    return entry
+
+
+def end_clocks(member, step, moment, how):
+    """Clocks of a step that is over stop asking."""
+    for timer in step.timers.running():
+        timer.settled_at, timer.settled_by, timer.settled_how = moment.happened_at, member, how
+        timer.save(update_fields=["settled_at", "settled_by", "settled_how"])
+
+
+def wait(member, step, *, key, moment, minutes=None):
+    """A passive step begins: it waits, and its clock says for how long."""
+    due_min = step.minutes if minutes is None else minutes
+    clock = {"kind": "wait", "due_min": due_min, "figures": {"name": step.title, "law": "wall"}}
+    return tell(member, step, "waits", key=key, moment=moment, clocks=[clock])
