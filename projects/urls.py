@@ -2,7 +2,7 @@
 
 from django.urls import path
 
-from projects.views import bench, block, clocks, cups, failures, log, now, projects, sheets
+from projects.views import bench, block, clocks, cups, failures, log, now, panel, projects, sheets
 
 app_name = "projects"
 inside = "projects/<uuid:project>"
@@ -13,6 +13,7 @@ urlpatterns = [
     path("projects/", projects.project_list, name="project-list"),
     path("projects/new/", projects.project_new, name="project-new"),
     path(f"{inside}/", projects.project, name="project"),
+    path(f"{inside}/panel/", panel.panel, name="panel"),
     path(f"{inside}/block/", block.block, name="block"),
     path(f"{inside}/steps/", projects.steps, name="steps"),
     path(f"{inside}/log/", log.log, name="log"),

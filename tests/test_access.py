@@ -65,6 +65,7 @@ METHODS = {
     "projects:project-list": GET,
     "projects:project-new": BOTH,
     "projects:project": GET,
+    "projects:panel": BOTH,
     "projects:block": BOTH,
     "projects:steps": GET,
     "projects:log": GET,

@@ -18,6 +18,7 @@ NOT_YET = {
     "Supply",
     "Document",
     "Need",
+    "PieceMark",
     "RouteChange",
     "SandingSession",
     "Cause",

@@ -6,6 +6,7 @@ from materials import actions as shelf
 from materials.models import Lot, Movement, Species
 from projects import sheets
 from projects.actions import bench, failures, plan
+from projects.actions import panel as panels
 from projects.models import Timer
 from tests.factories import AT, UserFactory, key, moment
 from tests.workshop.photos import photo
@@ -70,6 +71,16 @@ class Thread:
         self.project = plan.begin_project(me, title="Stair window", due_on=None, resin=self.resin, at=AT)
         self.block, self.step = self.project.blocks.get(), self.project.steps.get()
         plan.keep_block(me, self.block, {"strips": 40, "species": self.bundle.species}, at=AT)
+        frame = {
+            "width_mm": 600.0,
+            "height_mm": 420.0,
+            "origin": [30.0, 30.0],
+            "saw": self.saw,
+            "lines": "alike",
+        }
+        exact = {"turn_deg": 0.0, "glue_mm": 0.0, "overhang_mm": 0.0, "overrides": {}, "hash": ""}
+        squares = {"pattern": "squares", "sizes": {"side_mm": 60.0}}
+        self.panel = panels.keep_panel(me, self.project, {**squares, **frame, **exact}, [], at=AT)
         self.item = plan.tick(me, self.step.checks.first(), True, at=AT)
 
     def mix_and_pour(self):
@@ -141,5 +152,5 @@ class Thread:
 
 MEMBER_PAGES = ("member", "member-remove", "member-take-in")
 PROJECT_PAGES = (
-    "project", "block", "steps", "log", "note", "photo", "sheets", "failures", "failure-new",
+    "project", "panel", "block", "steps", "log", "note", "photo", "sheets", "failures", "failure-new",
 )  # fmt: skip

@@ -52,6 +52,21 @@ def drawn(
     return picture(view.size, *drawing, sentence=view.sentence(), class_="draw panel")
 
 
+def placed(panel: Panel, points_mm: Floats, numbers: bool) -> Floats:
+    """Where points of a panel lie in its drawing.
+
+    Parameters: panel; points_mm, in the panel's frame; numbers, as panel_svg was told.
+    Returns: drawing units, y down.
+
+    >>> from projects.geometry.patterns.basket import basket
+    >>> from projects.geometry.panel import lay_out
+    >>> from projects.geometry.stack import Stack
+    >>> placed(lay_out(basket(40), 80, 80, Stack()), np.array([[0.0, 80.0]]), False).tolist()
+    [[8.0, 8.0]]
+    """
+    return _View(panel, None, numbers).at(points_mm)
+
+
 @dataclass(frozen=True, eq=False)
 class _View:
     """How a panel is drawn: pieces in mm inside one turned-over group, text outside it."""

@@ -4,6 +4,7 @@ from projects.models.design import Block, Project
 from projects.models.failures import Cause, Failure, Lesson
 from projects.models.log import EntryPicture, LogEntry, Pour, Timer
 from projects.models.needs import Need
+from projects.models.panels import PanelDesign, PieceMark
 from projects.models.papers import Sheet
 from projects.models.sanding import SandingSession
 from projects.models.steps import CheckItem, RouteChange, Step
@@ -17,6 +18,8 @@ __all__ = [
     "Lesson",
     "LogEntry",
     "Need",
+    "PanelDesign",
+    "PieceMark",
     "Pour",
     "Project",
     "RouteChange",

@@ -84,8 +84,8 @@ function restore(form) {
 function setUp(form) {
   if (form.dataset.draftReady) return;
   form.dataset.draftReady = "yes";
-  // what the server sent back with a sentence is newer than what was kept
-  if (isRefused(form)) save(form);
+  // what the server sent back with a sentence, or what an address carries, is newer than what was kept
+  if (isRefused(form) || "draftNewer" in form.dataset) save(form);
   else restore(form);
   form.addEventListener("input", () => save(form));
   form.addEventListener("change", () => save(form));

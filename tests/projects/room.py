@@ -52,6 +52,7 @@ ADDRESSES = {
     "project-list": ((), GET),
     "project-new": ((), BOTH),
     "project": (("project",), GET),
+    "panel": (("project",), BOTH),
     "block": (("project",), BOTH),
     "steps": (("project",), GET),
     "log": (("project",), GET),

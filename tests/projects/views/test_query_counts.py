@@ -77,6 +77,7 @@ PINNED = {
     "clock-settle": 4,
     "project-list": 6,
     "project-new": 3,
+    "panel": 9,
     "block": 7,
     "steps": 6,
     "log": 8,
@@ -104,8 +105,13 @@ BLOCK = {
     "film_percent": "3",
     "soak_percent": "2",
 }
+PANEL = {
+    "pattern": "squares", "sizes_of": "squares", "width_mm": "600", "height_mm": "420", "size_side_mm": "60",
+    "strip_mm": "2", "gap_mm": "2", "finished_mm": "10", "tint_0": "100", "turn_deg": "0", "glue_mm": "0",
+    "overhang_mm": "0", "lines": "alike",
+}  # fmt: skip
 CUP = {"a_g": "314.5", "room_c": "20", "wanted_a_g": "313.5"}
-FRAGMENTS = {"clocks": ({}, 4), "block": (BLOCK, 5), "mix": (CUP, 15)}
+FRAGMENTS = {"clocks": ({}, 4), "panel": (PANEL, 7), "block": (BLOCK, 5), "mix": (CUP, 15)}
 
 
 @pytest.fixture(autouse=True)

@@ -1,0 +1,127 @@
+"""The Panel page: a design redrawn as it is chosen, and looked at from where one stands."""
+
+from django.shortcuts import render
+from django.urls import reverse
+from django.views.decorators.http import require_http_methods
+
+from projects import advice
+from projects.actions import panel as acts
+from projects.forms.panel import SHAPE, SIZE, TINT, WOOD, PanelForm
+from projects.models import PanelDesign, Project
+from projects.panel import figures, light, patterns, pictures, words
+from projects.panel.look import FARTHEST_MM, NEAREST_MM, SIDEWAYS_MM, STEP_MM, Look
+from projects.panel.rows import Shopful, blocks_of
+from workshop.access import get_row, shop_view
+from workshop.acting import perform
+from workshop.views.answers import form_again
+
+PAGE, PREVIEW = "projects/panel.html", "projects/_panel_preview.html"
+FIRST = {
+    "pattern": "squares", "width_mm": 600.0, "height_mm": 420.0, "lines": "alike", "saw": None,
+    "origin_x_mm": None, "origin_y_mm": None, "turn_deg": 0.0, "glue_mm": 0.0, "overhang_mm": 0.0,
+}  # fmt: skip
+RAILS = {"sideways": SIDEWAYS_MM, "step": STEP_MM, "nearest": NEAREST_MM, "farthest": FARTHEST_MM}
+
+
+@shop_view
+@require_http_methods(["GET", "POST"])
+def panel(request, project):
+    """GET shows the kept design, or the one in the address; POST keeps it.
+
+    Each change sends the page's fields by GET and gets the drawing and its figures back.
+    """
+    row = get_row(Project.objects.kept().select_related("shop"), request, project)
+    kept, blocks = PanelDesign.objects.of_project(row), blocks_of(row)
+    typed = request.POST if request.method == "POST" else request.GET if "pattern" in request.GET else None
+    form = PanelForm(
+        typed,
+        initial=initial_of(kept, blocks),
+        shop=request.shop,
+        blocks=blocks,
+        shopful=Shopful.of(request.shop),
+    )
+    context = {
+        "project": row,
+        "kept": kept,
+        "form": form,
+        "room": "projects",
+        "inside": "panel",
+        **computed(request, form, blocks),
+    }
+    if request.method == "GET":
+        return render(request, PREVIEW if request.htmx and typed else PAGE, context)
+
+    def act(key, moment):
+        acts.keep_panel(request.member, row, *form.values(), at=moment.received_at)
+        return reverse("projects:panel", args=[request.shop.key, row.key])
+
+    done = form.is_valid() and perform(request, form, act)
+    return done or form_again(request, PAGE, context)
+
+
+def initial_of(kept, blocks):
+    """What stands in the fields before anybody types: the kept design, or good guesses."""
+    found = dict(FIRST)
+    found |= {name: advice.values_of(blocks[0])[name] for name in PanelForm.OF_BLOCK}
+    tints, shapes = {}, {}
+    if kept:
+        found |= {name: getattr(kept, name) for name in FIRST if not name.startswith("origin")}
+        found["origin_x_mm"], found["origin_y_mm"] = kept.origin or (None, None)
+        tints, shapes = kept.overrides.get("tints", {}), kept.overrides.get("blocks", {})
+    sizes = kept.sizes if kept else patterns.examples_of(found["pattern"])
+    found |= {SIZE + name: value for name, value in sizes.items()}
+    for number, block in enumerate(blocks):
+        found[f"{WOOD}{number}"] = block.species
+        found[f"{TINT}{number}"] = 100 * tints.get(str(block.key), 1.0)
+    return {**found, **{SHAPE + shape: key for shape, key in shapes.items()}}
+
+
+def computed(request, form, blocks):
+    """All that the page shows of the design: drawing, figures, rules; or the reason why there is none."""
+    data = request.GET if request.method == "GET" else request.POST
+    look = Look.of(data)
+    design, reason = form.made()
+    common = {
+        "look": look,
+        "rails": RAILS,
+        "far": words.place_of_eye(look, request.shop.units),
+        "thumbs": patterns.thumbs(),
+        "names": patterns.NAMES,
+        "chosen": form.chosen,
+        "new_sizes": data.get("sizes_of", form.chosen) != form.chosen,
+        "echoes": form.echoes(),
+        "reason": reason,
+        "design": design,
+    }
+    return common if design is None else {**common, **shown(request, form, blocks, design, look)}
+
+
+def shown(request, form, blocks, design, look):
+    """Drawing and figures of a design that can be made."""
+    values = form.now()
+    tints = light.Tints.of(design, form.tints(values), str(blocks[0].key), form.shape_blocks(values))
+    sight, counts = light.sight_of(design, tints), figures.counts_of(design)
+    species = values["wood_0"]
+    return {
+        "picture": pictures.panel_picture(design, tints, look),
+        "above": pictures.above_pictures(design, sight, look, request.shop.units == "inch"),
+        "sight": sight,
+        "glow": words.distance(sight.glow_mm, request.shop.units),
+        "counts": counts,
+        "clearance_mm": figures.clearance_mm(design, species),
+        "species": species,
+        "rules": words.rules(figures.rules_of(design), data_of(request, form), design),
+        "calm_query": words.calm_query(counts, data_of(request, form)),
+        "minds": words.minds(design, counts),
+        "seams": figures.seams_in_words(design) if look.seams else None,
+    }
+
+
+def data_of(request, form):
+    """What a link has to carry so that nothing typed is lost on its way."""
+    if request.method == "GET" and form.is_bound:
+        return request.GET
+    named = {name: form[name].value() for name in form.fields}
+    if form.is_bound:
+        named = {name: form.data.get(name) for name in form.fields}
+    return {name: words.typed(value) for name, value in named.items() if value not in {None, ""}}
