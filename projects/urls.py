@@ -2,7 +2,7 @@
 
 from django.urls import path
 
-from projects.views import bench, block, clocks, cups, failures, log, now, panel, projects, sheets
+from projects.views import bench, block, clocks, cups, cuts, failures, log, now, panel, projects, sheets
 
 app_name = "projects"
 inside = "projects/<uuid:project>"
@@ -15,6 +15,8 @@ urlpatterns = [
     path(f"{inside}/", projects.project, name="project"),
     path(f"{inside}/panel/", panel.panel, name="panel"),
     path(f"{inside}/block/", block.block, name="block"),
+    path(f"{inside}/cuts/", cuts.cuts, name="cuts"),
+    path(f"{inside}/cuts/<str:kind>.csv", cuts.cuts_csv, name="cuts-csv"),
     path(f"{inside}/steps/", projects.steps, name="steps"),
     path(f"{inside}/log/", log.log, name="log"),
     path(f"{inside}/log/note/", log.note, name="note"),

@@ -136,6 +136,21 @@ class CheckItemFactory(RowFactory):
     text = "Mould level both ways, tray under it"
 
 
+# the worked panel of nested squares: 280 pieces, none cut by the frame, 20 bars from 4 blocks
+SQUARES = {
+    "pattern": "squares", "sizes": {"side_mm": 60.0}, "width_mm": 600.0, "height_mm": 420.0,
+    "origin": [30.0, 30.0], "saw": None, "lines": "alike", "turn_deg": 0.0, "glue_mm": 0.0,
+    "overhang_mm": 0.0, "overrides": {}, "hash": "",
+}  # fmt: skip
+
+
+def design(member, project, **changed):
+    """A kept panel: nested squares, but for what is changed."""
+    from projects.actions.panel import keep_panel
+
+    return keep_panel(member, project, {**SQUARES, **changed}, [], at=AT)
+
+
 keys = itertools.count(1)
 
 

@@ -6,9 +6,8 @@ from materials import actions as shelf
 from materials.models import Lot, Movement, Species
 from projects import sheets
 from projects.actions import bench, failures, plan
-from projects.actions import panel as panels
 from projects.models import Timer
-from tests.factories import AT, UserFactory, key, moment
+from tests.factories import AT, UserFactory, design, key, moment
 from tests.workshop.photos import photo
 from workshop import actions, pictures
 from workshop.changes import hours, machines, people
@@ -71,16 +70,7 @@ class Thread:
         self.project = plan.begin_project(me, title="Stair window", due_on=None, resin=self.resin, at=AT)
         self.block, self.step = self.project.blocks.get(), self.project.steps.get()
         plan.keep_block(me, self.block, {"strips": 40, "species": self.bundle.species}, at=AT)
-        frame = {
-            "width_mm": 600.0,
-            "height_mm": 420.0,
-            "origin": [30.0, 30.0],
-            "saw": self.saw,
-            "lines": "alike",
-        }
-        exact = {"turn_deg": 0.0, "glue_mm": 0.0, "overhang_mm": 0.0, "overrides": {}, "hash": ""}
-        squares = {"pattern": "squares", "sizes": {"side_mm": 60.0}}
-        self.panel = panels.keep_panel(me, self.project, {**squares, **frame, **exact}, [], at=AT)
+        self.panel = design(me, self.project, saw=self.saw)
         self.item = plan.tick(me, self.step.checks.first(), True, at=AT)
 
     def mix_and_pour(self):
@@ -141,6 +131,7 @@ class Thread:
             "materials:resin": {"key": self.resin.key},
             "projects:clock-settle": {"key": self.timer.key},
             **{f"projects:{name}": project for name in PROJECT_PAGES},
+            "projects:cuts-csv": {**project, "kind": "bars"},
             "projects:sheet-pdf": {**project, "number": self.sheet.number},
             "projects:failure-remove": {**project, "key": self.failure.key},
             **{f"projects:{name}": step for name in ("bench-step", "mix", "pour", "bench-photo")},
@@ -152,5 +143,5 @@ class Thread:
 
 MEMBER_PAGES = ("member", "member-remove", "member-take-in")
 PROJECT_PAGES = (
-    "project", "panel", "block", "steps", "log", "note", "photo", "sheets", "failures", "failure-new",
+    "project", "panel", "block", "cuts", "steps", "log", "note", "photo", "sheets", "failures", "failure-new",
 )  # fmt: skip

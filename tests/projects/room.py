@@ -2,7 +2,7 @@
 
 from projects import sheets
 from projects.actions import failures
-from tests.factories import Bench, CheckItemFactory, key, moment
+from tests.factories import Bench, CheckItemFactory, design, key, moment
 from tests.projects.pages import at
 
 GET, POST = {"get"}, {"post"}
@@ -10,13 +10,14 @@ BOTH = GET | POST
 
 
 class Room(Bench):
-    """One project with a mixed cup, its clock, a checklist line, a failure and a sheet."""
+    """One project with a panel, a mixed cup, its clock, a checklist line, a failure and a sheet."""
 
     def __init__(self, **resin):
         super().__init__(**resin)
         self.item = CheckItemFactory(step=self.step)
         self.batch = self.meet()
         self.timer = self.batch.timers.get()
+        self.panel = design(self.member, self.project)
         what = {"kind": "soft", "where": "Along one edge", "severity": "repair", "pour": None, "done": ""}
         self.failure = failures.record_failure(self.member, self.project, what, key=key(), moment=moment(60))
 
@@ -36,6 +37,7 @@ class Room(Bench):
             "failure": self.failure.key,
             "part": "B",
             "number": 1,
+            "kind": "bars",
         }
 
     def address(self, name, **other):
@@ -54,6 +56,8 @@ ADDRESSES = {
     "project": (("project",), GET),
     "panel": (("project",), BOTH),
     "block": (("project",), BOTH),
+    "cuts": (("project",), GET),
+    "cuts-csv": (("project", "kind"), GET),
     "steps": (("project",), GET),
     "log": (("project",), GET),
     "note": (("project",), POST),

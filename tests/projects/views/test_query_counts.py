@@ -79,6 +79,7 @@ PINNED = {
     "project-new": 3,
     "panel": 9,
     "block": 7,
+    "cuts": 7,
     "steps": 6,
     "log": 8,
     "sheets": 6,
