@@ -2,7 +2,20 @@
 
 from django.urls import path
 
-from projects.views import bench, block, clocks, cups, cuts, failures, log, now, panel, projects, sheets
+from projects.views import (
+    bench,
+    block,
+    clocks,
+    combs,
+    cups,
+    cuts,
+    failures,
+    log,
+    now,
+    panel,
+    projects,
+    sheets,
+)
 
 app_name = "projects"
 inside = "projects/<uuid:project>"
@@ -15,6 +28,8 @@ urlpatterns = [
     path(f"{inside}/", projects.project, name="project"),
     path(f"{inside}/panel/", panel.panel, name="panel"),
     path(f"{inside}/block/", block.block, name="block"),
+    path(f"{inside}/block/combs/", combs.combs, name="combs"),
+    path(f"{inside}/block/comb.<str:kind>", combs.comb_file, name="comb-file"),
     path(f"{inside}/cuts/", cuts.cuts, name="cuts"),
     path(f"{inside}/cuts/<str:kind>.csv", cuts.cuts_csv, name="cuts-csv"),
     path(f"{inside}/steps/", projects.steps, name="steps"),

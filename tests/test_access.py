@@ -67,6 +67,8 @@ METHODS = {
     "projects:project": GET,
     "projects:panel": BOTH,
     "projects:block": BOTH,
+    "projects:combs": GET,
+    "projects:comb-file": GET,
     "projects:cuts": GET,
     "projects:cuts-csv": GET,
     "projects:steps": GET,

@@ -131,6 +131,7 @@ class Thread:
             "materials:resin": {"key": self.resin.key},
             "projects:clock-settle": {"key": self.timer.key},
             **{f"projects:{name}": project for name in PROJECT_PAGES},
+            "projects:comb-file": {**project, "kind": "svg"},
             "projects:cuts-csv": {**project, "kind": "bars"},
             "projects:sheet-pdf": {**project, "number": self.sheet.number},
             "projects:failure-remove": {**project, "key": self.failure.key},
@@ -143,5 +144,6 @@ class Thread:
 
 MEMBER_PAGES = ("member", "member-remove", "member-take-in")
 PROJECT_PAGES = (
-    "project", "panel", "block", "cuts", "steps", "log", "note", "photo", "sheets", "failures", "failure-new",
+    "project", "panel", "block", "combs", "cuts", "steps", "log", "note", "photo", "sheets", "failures",
+    "failure-new",
 )  # fmt: skip

@@ -58,6 +58,11 @@ class ReadingQuerySet(ShopQuerySet):
         """The newest reading of a kind, or None."""
         return self.filter(kind=kind).order_by("-taken_at", "-pk").first()
 
+    def thicknesses_of(self, species):
+        """What strips of a wood measured, the newest first."""
+        found = self.filter(kind=Reading.Kind.THICKNESS, lot__species=species)
+        return found.order_by("-taken_at", "-pk").values_list("value", flat=True)
+
 
 class Reading(ShopRow):
     """A measured value."""

@@ -39,6 +39,11 @@ class LotQuerySet(ShopQuerySet):
         order = (models.F("use_by").asc(nulls_last=True), "received_on", "pk")
         return self.here().filter(resin=resin, part=part).order_by(*order)
 
+    def of_wood(self, species):
+        """Bundles and sawn stock of a wood with what is left of each, the oldest in front."""
+        found = self.here().filter(species=species, kind__in=Lot.WOODS).with_on_hand()
+        return found.order_by("received_on", "pk")
+
 
 class Lot(ShopRow):
     """A bottle, a bundle: something bought once, with a code of its own."""

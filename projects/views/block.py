@@ -1,5 +1,7 @@
 """The Block page: figures live as one types."""
 
+from urllib.parse import urlencode
+
 from django.shortcuts import render
 from django.urls import reverse
 from django.views.decorators.http import require_http_methods
@@ -8,6 +10,8 @@ from projects import advice
 from projects.actions import plan
 from projects.forms.projects import HOMOGENEOUS_MM, BlockForm
 from projects.models import Project
+from projects.panel import casting, words
+from projects.panel.rows import kept_of, saw_of
 from workshop.access import get_row, shop_view
 from workshop.acting import perform
 from workshop.drawn import drawn
@@ -23,7 +27,7 @@ def block(request, project):
 
     A keystroke sends the form by GET and gets the fragment of figures back.
     """
-    row = get_row(Project.objects.kept(), request, project)
+    row = get_row(Project.objects.kept().select_related("shop"), request, project)
     kept = row.blocks.select_related("resin", "species", "shop", "project").order_by("position").first()
     typed = request.POST if request.method == "POST" else request.GET if "strip_mm" in request.GET else None
     form = BlockForm(typed, initial=initial_of(kept), shop=request.shop)
@@ -35,8 +39,11 @@ def block(request, project):
         "inside": "block",
         **computed(form, kept),
     }
+    if request.method == "GET" and request.htmx and typed:
+        return render(request, FIGURES, context)
+    context |= around(row, kept, form)
     if request.method == "GET":
-        return render(request, FIGURES if request.htmx and typed else PAGE, context)
+        return render(request, PAGE, context)
 
     def act(key, moment):
         plan.keep_block(request.member, kept, form.cleaned_data, at=moment.received_at)
@@ -49,6 +56,31 @@ def block(request, project):
     elif not form.errors:
         form.add_error(None, context["reason"])
     return form_again(request, PAGE, context)
+
+
+def around(project, kept, form):
+    """What the kept block is cast from and for: the panel's wish, strips of the shelf, combs, mass, width."""
+    panel = kept_of(project)
+    asked = casting.from_panel(panel, kept)
+    need = asked.all_strips if asked else kept.strips
+    return {
+        "asked": asked,
+        "take_over": take_over(asked, kept, form),
+        "need": need,
+        "sources": casting.sources_of(kept, need, saw_of(panel and panel.row.saw)),
+        "combs": casting.combs_for(kept),
+        "mass_g": casting.mass_g(kept),
+        "grown": casting.width_of(kept),
+    }
+
+
+def take_over(asked, kept, form):
+    """The address that puts the panel's strips and length into the fields; nothing where they are there."""
+    if asked is None or (asked.strips, asked.length_mm) == (kept.strips, kept.length_mm):
+        return ""
+    data = {name: form[name].value() for name in form.fields}
+    data = {name: words.typed(value) for name, value in data.items() if value not in {None, ""}}
+    return "?" + urlencode({**data, "strips": asked.strips, "length_mm": f"{asked.length_mm:g} mm"})
 
 
 def initial_of(block):

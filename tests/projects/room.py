@@ -38,6 +38,7 @@ class Room(Bench):
             "part": "B",
             "number": 1,
             "kind": "bars",
+            "file": "svg",
         }
 
     def address(self, name, **other):
@@ -56,6 +57,8 @@ ADDRESSES = {
     "project": (("project",), GET),
     "panel": (("project",), BOTH),
     "block": (("project",), BOTH),
+    "combs": (("project",), GET),
+    "comb-file": (("project", "file"), GET),
     "cuts": (("project",), GET),
     "cuts-csv": (("project", "kind"), GET),
     "steps": (("project",), GET),

@@ -1,0 +1,98 @@
+"""The combs of a block: how many, where they stand, and their files."""
+
+from django.http import Http404, HttpResponse
+from django.shortcuts import render
+from django.views.decorators.http import require_safe
+
+from materials.science.errors import OutOfRange
+from projects.forms.combs import CombForm
+from projects.models import Project
+from projects.panel.casting import SEAL_MM, combs_for
+from projects.panel.rows import Shopful
+from workshop.access import get_row, shop_view
+from workshop.drawn import drawn
+
+PAGE, FOUND = "projects/combs.html", "projects/_comb.html"
+FILES = {"svg": "image/svg+xml", "dxf": "image/vnd.dxf", "stl": "model/stl"}
+USUAL = {
+    "seal_mm": SEAL_MM, "clearance_mm": 0.2, "bed_mm": 180.0, "base_mm": 6.0, "thickness_mm": 3.0,
+    "scale_error_percent": 0.0,
+}  # fmt: skip
+TOOTH_MM = 8.0
+
+
+@shop_view
+@require_safe
+def combs(request, project):
+    """The comb of the kept block with what is typed; a keystroke gets the comb alone."""
+    row, block = block_of(request, project)
+    form, comb, reason = made(request, block)
+    context = {
+        "project": row,
+        "kept": block,
+        "form": form,
+        "comb": comb,
+        "reason": reason,
+        "echoes": form.echoes(),
+        "places": combs_for(block),
+        "room": "projects",
+        "inside": "block",
+        "query": request.GET.urlencode(),
+        **(found(comb, block) if comb else {}),
+    }
+    return render(request, FOUND if request.htmx and form.is_bound else PAGE, context)
+
+
+@shop_view
+@require_safe
+def comb_file(request, project, kind):
+    """The comb as a file for a cutter or a printer."""
+    row, block = block_of(request, project)
+    _, comb, _ = made(request, block)
+    if kind not in FILES or comb is None:
+        raise Http404("No such page")
+    response = HttpResponse(getattr(comb, kind)(), content_type=FILES[kind])
+    name = f"{row.code}-block-{block.letter}-comb-{comb.slots}.{kind}"
+    response["Content-Disposition"] = f'attachment; filename="{name}"'
+    return response
+
+
+def block_of(request, project):
+    """The project and its first block, as the Block page shows it."""
+    row = get_row(Project.objects.kept(), request, project)
+    blocks = row.blocks.select_related("resin", "species", "shop", "project").order_by("position")
+    return row, blocks.first()
+
+
+def made(request, block):
+    """The form, and the comb it makes; or the reason why it makes none."""
+    from projects.geometry.comb import Comb
+
+    bound = request.GET if "clearance_mm" in request.GET else None
+    form = CombForm(bound, initial=usual(request, block), shop=request.shop)
+    if form.is_bound and not form.is_valid():
+        return form, None, "Mend the marked figures, then it is drawn."
+    values = dict(form.cleaned_data if form.is_bound else form.initial)
+    strip_mm = block.strip_mm + 2 * values.pop("seal_mm")
+    gap_mm = block.strip_mm + block.gap_mm - strip_mm
+    try:
+        return form, Comb(strip_mm, gap_mm, **values), ""
+    except OutOfRange as problem:
+        return form, None, f"No comb can be made: {problem}."
+
+
+def usual(request, block):
+    """Before anybody types: the shop's printer, teeth no longer than half a strip is high."""
+    printer = Shopful.of(request.shop).printer
+    bed = {"bed_mm": printer.bed_mm} if printer and printer.bed_mm else {}
+    tooth = min(TOOTH_MM, (block.finished_mm + 2 * block.flatten_mm) / 2)
+    return {**USUAL, **bed, "tooth_mm": tooth}
+
+
+def found(comb, block):
+    """How many, and what speaks against it."""
+    from projects.geometry.comb import combs_across
+
+    across = combs_across(block.strips, comb)
+    return {"across": across, "picture": drawn(comb.svg()), "speaks": comb.check(),
+            "many": across * len(combs_for(block).places)}  # fmt: skip

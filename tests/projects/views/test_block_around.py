@@ -1,0 +1,165 @@
+import pytest
+
+from materials.models import Lot, Reading
+from projects.models import Block
+from projects.panel import casting
+from tests.factories import AT, Bench, LotFactory, SpeciesFactory, design
+from tests.projects.pages import at, typed_in, words_of
+
+pytestmark = pytest.mark.django_db
+
+
+class Cast(Bench):
+    """A bench whose block has a wood, and whose project has a panel."""
+
+    def __init__(self, **wood):
+        super().__init__()
+        self.wood = SpeciesFactory(shop=self.shop, **wood)
+        Block.objects.update(species=self.wood)
+        design(self.member, self.project)
+
+    def bundle(self, count, unit="strips", kind="wood", **figures):
+        lot = {"kind": kind, "species": self.wood, "resin": None, "part": "", "unit": unit, **figures}
+        return LotFactory(shop=self.shop, grams=count, **lot)
+
+    def read(self, *values):
+        lot = self.bundle(60)
+        made = {"shop": self.shop, "kind": "thickness", "unit": "mm", "lot": lot, "member": self.member}
+        for value in values:
+            Reading.objects.create(**made, value=value, taken_at=AT, created_at=AT)
+
+
+def page(bench):
+    return at("block", bench.shop, bench.project.key)
+
+
+def words(signed_in, bench):
+    return words_of(signed_in(bench.member).get(page(bench)))
+
+
+# --- for the panel ---
+
+
+def test_the_page_says_how_many_blocks_the_panel_takes(signed_in):
+    said = words(signed_in, Cast())
+    # the worked plan of patterns.md: four blocks, 568.2548 mm long, full ones 198 mm wide
+    assert "4 blocks 3 of 568.3 mm × 198 mm (50 strips), 1 of 568.3 mm × 70 mm (18 strips)." in said
+
+
+def test_the_panels_block_can_be_taken_over(signed_in):
+    bench = Cast()
+    response = signed_in(bench.member).get(page(bench))
+    taken = typed_in(signed_in(bench.member).get(page(bench) + response.context["take_over"]))
+    assert (taken["strips"], taken["length_mm"], taken["gap_mm"]) == ("50", "569 mm", "2 mm")
+
+
+def test_taking_over_is_newer_than_a_draft(signed_in):
+    bench = Cast()
+    response = signed_in(bench.member).get(page(bench))
+    taken = signed_in(bench.member).get(page(bench) + response.context["take_over"])
+    assert b"data-draft-newer" in taken.content
+
+
+def test_a_block_that_fits_the_panel_offers_nothing_to_take_over(signed_in):
+    bench = Cast()
+    Block.objects.update(length_mm=569)
+    assert "as long and wide as the largest of them" in words(signed_in, bench)
+
+
+def test_a_project_without_a_panel_leads_to_designing_one(signed_in):
+    assert "No panel asks for this block yet." in words(signed_in, Bench())
+
+
+def test_the_mass_of_the_block_is_that_of_its_wood_and_resin(signed_in):
+    bench = Cast(specific_gravity=0.5)
+    # wood: 50 strips of 600 x 2 x 12 mm at 0.5 * 1.08 g/ml; resin: 908.224 ml at 1.07245282 g/ml
+    expected = 720 * 0.54 + 908.224 * 1.07245282
+    assert casting.mass_g(Block.objects.get(pk=bench.block.pk)) == pytest.approx(expected, rel=1e-6)
+    assert "The block weighs 1 363 g as it is cast" in words(signed_in, bench).replace("\u202f", " ")
+
+
+def test_without_a_resin_no_mass_is_said(signed_in):
+    bench = Cast()
+    Block.objects.update(resin=None)
+    assert "The block weighs" not in words(signed_in, bench)
+
+
+# --- strips ---
+
+
+def test_a_bundle_with_strips_enough_is_called_clear(signed_in):
+    bench = Cast()
+    lot = bench.bundle(168)
+    assert f"168 strips clear {lot.code} 168 strips there" in words(signed_in, bench)
+
+
+def test_a_bundle_with_one_strip_less_is_short(signed_in):
+    bench = Cast()
+    lot = bench.bundle(167)
+    assert f"short {lot.code} 167 strips there" in words(signed_in, bench)
+
+
+def test_sheets_are_counted_by_the_strips_they_give(signed_in):
+    bench = Cast()
+    bench.bundle(3, unit="pieces", thickness_mm=2, width_mm=200, length_mm=2500)
+    # 4 lengths of 600 mm by 16 heights of 12 mm: 64 strips a sheet, 168 wanted
+    assert "gives 64 a piece: 3 needed, 3 there" in words(signed_in, bench)
+
+
+def test_boards_are_counted_with_the_saws_cut(signed_in):
+    bench = Cast()
+    bench.bundle(1, unit="pieces", kind="sawn", thickness_mm=14, width_mm=100, length_mm=1300)
+    # 2 lengths by (100 + 2) / (2 + 2) = 25 slices
+    assert "gives 50 a piece: 4 needed, 1 there" in words(signed_in, bench)
+
+
+def test_a_sheet_too_small_for_a_strip_says_so(signed_in):
+    bench = Cast()
+    bench.bundle(9, unit="pieces", thickness_mm=2, width_mm=200, length_mm=400)
+    assert "gives 0 a piece, too small for these strips" in words(signed_in, bench)
+
+
+def test_a_sheet_without_figures_says_what_is_missing(signed_in):
+    bench = Cast()
+    bench.bundle(9, unit="pieces")
+    assert "its length, width and thickness are not noted" in words(signed_in, bench)
+
+
+def test_bundles_of_another_wood_are_not_named(signed_in):
+    bench, other = Cast(), SpeciesFactory
+    LotFactory(
+        shop=bench.shop, kind="wood", species=other(shop=bench.shop), resin=None, part="", unit="strips"
+    )
+    assert "is on the shelf." in words(signed_in, bench)
+
+
+def test_a_bundle_taken_off_the_shelf_is_not_named(signed_in):
+    bench = Cast()
+    bench.bundle(500)
+    Lot.objects.filter(kind="wood").update(removed_at=AT)
+    assert f"No {bench.wood} is on the shelf." in words(signed_in, bench)
+
+
+# --- the width that is expected ---
+
+
+def test_the_width_is_expected_with_its_spread(signed_in):
+    bench = Cast()
+    bench.read(2.02, 2.04, 2.03, 2.03)
+    grown = signed_in(bench.member).get(page(bench)).context["grown"]
+    # each strip 0.03 mm thicker and 0.1 mm of sealer: with combs once, with spacers fifty times
+    assert grown.combs.width_mm == pytest.approx(198.13)
+    assert grown.spacers.width_mm == pytest.approx(198 + 50 * 0.13)
+    assert grown.spacers.spread_mm > grown.combs.spread_mm > 0
+
+
+def test_readings_of_another_cut_of_the_wood_are_left_out(signed_in):
+    bench = Cast()
+    bench.read(2.0, 2.0, 0.6)
+    assert signed_in(bench.member).get(page(bench)).context["grown"].readings == 2
+
+
+def test_one_reading_is_not_enough_for_a_spread(signed_in):
+    bench = Cast()
+    bench.read(2.0)
+    assert "Measure two strips or more of the bundle" in words(signed_in, bench)

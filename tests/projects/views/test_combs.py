@@ -1,0 +1,134 @@
+import struct
+from itertools import pairwise
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from projects.models import Block
+from projects.panel.casting import BOW_SHARE, combs_for
+from tests.factories import AT, Bench
+from tests.projects.pages import FRAGMENT, at, said_at, words_of
+from workshop.models import Machine
+
+pytestmark = pytest.mark.django_db
+
+# the worked comb of patterns.md: strip and gap 2 mm, no sealer
+TYPED = {
+    "seal_mm": "0", "clearance_mm": "0.2 mm", "bed_mm": "180 mm", "tooth_mm": "8 mm", "base_mm": "6 mm",
+    "thickness_mm": "3 mm", "scale_error_percent": "0",
+}  # fmt: skip
+
+
+def page(bench):
+    return at("combs", bench.shop, bench.project.key)
+
+
+def file_of(signed_in, bench, kind, **changed):
+    url = at("comb-file", bench.shop, bench.project.key, kind)
+    return signed_in(bench.member).get(url, {**TYPED, **changed})
+
+
+def test_the_worked_comb_has_its_slots_and_its_length(signed_in):
+    words = words_of(signed_in((bench := Bench()).member).get(page(bench), TYPED))
+    assert "44 slots of 2.2 mm, 177.8 mm long." in words
+
+
+def test_a_keystroke_gets_the_comb_alone(signed_in):
+    response = signed_in((bench := Bench()).member).get(page(bench), TYPED, **FRAGMENT)
+    assert response.templates[0].name == "projects/_comb.html"
+    assert b"<html" not in response.content
+
+
+def test_the_slot_takes_the_sealed_strip(signed_in):
+    response = signed_in((bench := Bench()).member).get(page(bench), {**TYPED, "seal_mm": "0.1"})
+    assert response.context["comb"].slot_mm == pytest.approx(2.4)
+    assert response.context["comb"].pitch_mm == pytest.approx(4)
+
+
+def test_as_many_combs_as_hold_the_strips_stand_at_each_place(signed_in):
+    response = signed_in((bench := Bench()).member).get(page(bench), TYPED)
+    # 50 strips in combs of 44 slots
+    assert response.context["across"] == 2
+    assert response.context["many"] == 2 * len(response.context["places"].places)
+
+
+def test_the_longest_comb_is_that_of_the_shops_printer(signed_in):
+    bench = Bench()
+    Machine.objects.create(shop=bench.shop, kind="printer", name="the printer", bed_mm=300, created_at=AT)
+    assert signed_in(bench.member).get(page(bench)).context["comb"].slots == 74
+
+
+def test_thin_teeth_are_warned_of(signed_in):
+    bench = Bench()
+    Block.objects.update(gap_mm=0.9)
+    words = words_of(signed_in(bench.member).get(page(bench), TYPED))
+    assert "A tooth is only 0.7 mm wide: under 0.8 mm it breaks easily." in words
+
+
+@pytest.mark.parametrize(
+    ("name", "text", "sentence"),
+    [
+        ("bed_mm", "wide", "“wide” is not understood."),
+        ("tooth_mm", "0", "is too little"),
+        ("thickness_mm", "", "This field is required."),
+        ("scale_error_percent", "9", "is too much"),
+    ],
+)
+def test_a_figure_that_can_not_be_gets_a_sentence(signed_in, name, text, sentence):
+    response = signed_in((bench := Bench()).member).get(page(bench), {**TYPED, name: text})
+    assert sentence in said_at(response, name)
+
+
+def test_more_play_than_gap_makes_no_comb_and_says_why(signed_in):
+    response = signed_in((bench := Bench()).member).get(page(bench), {**TYPED, "clearance_mm": "2 mm"})
+    assert "No comb can be made: clearance is 2 mm" in words_of(response)
+
+
+@pytest.mark.parametrize(
+    ("kind", "type_"), [("svg", "image/svg+xml"), ("dxf", "image/vnd.dxf"), ("stl", "model/stl")]
+)
+def test_a_file_is_named_by_project_and_block(signed_in, kind, type_):
+    bench = Bench()
+    response = file_of(signed_in, bench, kind)
+    name = f"{bench.project.code}-block-A-comb-44.{kind}"
+    assert response["Content-Disposition"] == f'attachment; filename="{name}"'
+    assert response["Content-Type"] == type_
+
+
+def test_the_stl_is_as_long_and_high_and_thick_as_the_comb(signed_in):
+    data = file_of(signed_in, Bench(), "stl").content
+    (count,) = struct.unpack_from("<I", data, 80)
+    assert len(data) == 84 + 50 * count
+    corners = [struct.unpack_from("<9f", data, 84 + 50 * n + 12) for n in range(count)]
+    for axis, size in enumerate((177.8, 14, 3)):
+        values = [corner[axis + 3 * point] for corner in corners for point in range(3)]
+        assert max(values) - min(values) == pytest.approx(size, abs=1e-4)
+
+
+def test_the_dxf_is_one_closed_line(signed_in):
+    assert file_of(signed_in, Bench(), "dxf").content.decode().count("LWPOLYLINE") == 1
+
+
+def test_the_svg_is_in_true_size(signed_in):
+    assert 'width="177.8mm" height="14mm"' in file_of(signed_in, Bench(), "svg").content.decode()
+
+
+def test_without_figures_the_usual_comb_is_sent(signed_in):
+    bench = Bench()
+    url = at("comb-file", bench.shop, bench.project.key, "stl")
+    assert signed_in(bench.member).get(url).status_code == 200
+
+
+@pytest.mark.parametrize(("kind", "changed"), [("gcode", {}), ("stl", {"bed_mm": "wide"})])
+def test_a_file_that_can_not_be_made_is_no_such_page(signed_in, kind, changed):
+    assert file_of(signed_in, Bench(), kind, **changed).status_code == 404
+
+
+@given(strip=st.floats(0.3, 6), gap=st.floats(0.3, 6), length=st.floats(50, 2000))
+def test_between_combs_no_strip_bows_more_than_a_tenth_of_its_gap(strip, gap, length):
+    block = Block(strip_mm=strip, gap_mm=gap, length_mm=length)
+    found = combs_for(block)
+    assert found.bow_mm <= BOW_SHARE * gap * (1 + 1e-9)
+    assert (found.places[0], found.places[-1]) == pytest.approx((0, length))
+    assert max(b - a for a, b in pairwise(found.places)) <= found.apart_mm * (1 + 1e-9)
