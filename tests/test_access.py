@@ -71,6 +71,7 @@ METHODS = {
     "projects:comb-file": GET,
     "projects:cuts": GET,
     "projects:cuts-csv": GET,
+    "projects:dry-fit": BOTH,
     "projects:steps": GET,
     "projects:log": GET,
     "projects:note": POST,

@@ -5,8 +5,9 @@ from datetime import date, time, timedelta
 from materials import actions as shelf
 from materials.models import Lot, Movement, Species
 from projects import sheets
-from projects.actions import bench, failures, plan
+from projects.actions import bench, dry_fit, failures, plan
 from projects.models import Timer
+from projects.panel.rows import design_hash
 from tests.factories import AT, UserFactory, design, key, moment
 from tests.workshop.photos import photo
 from workshop import actions, pictures
@@ -71,6 +72,7 @@ class Thread:
         self.block, self.step = self.project.blocks.get(), self.project.steps.get()
         plan.keep_block(me, self.block, {"strips": 40, "species": self.bundle.species}, at=AT)
         self.panel = design(me, self.project, saw=self.saw)
+        dry_fit.mark(me, self.project, [1, 2], "laid", version=design_hash(self.project), at=AT)
         self.item = plan.tick(me, self.step.checks.first(), True, at=AT)
 
     def mix_and_pour(self):
@@ -144,6 +146,6 @@ class Thread:
 
 MEMBER_PAGES = ("member", "member-remove", "member-take-in")
 PROJECT_PAGES = (
-    "project", "panel", "block", "combs", "cuts", "steps", "log", "note", "photo", "sheets", "failures",
-    "failure-new",
+    "project", "panel", "block", "combs", "cuts", "dry-fit", "steps", "log", "note", "photo", "sheets",
+    "failures", "failure-new",
 )  # fmt: skip

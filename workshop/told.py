@@ -77,9 +77,9 @@ GROUPS = {
     "machines": ("machines", ["added the machine", "changed the machine", "retired the machine",
                               "brought back the machine"]),
     "shelf": ("the shelf", ["received", "receive", "use", "waste", "count", "reverse"]),
-    "plans": ("plans and sheets", ["began", "added", "changed", "made", "recorded", "removed",
+    "plans": ("plans and sheets", ["began", "designed", "added", "changed", "made", "recorded", "removed",
                                     "brought back"]),
-    "bench": ("the bench", ["ticked", "cleared"]),
+    "bench": ("the bench", ["ticked", "cleared", "laid"]),
 }  # fmt: skip
 """Kinds of history to choose from; the bench has all that was logged as well."""
 NOTHING = "–"

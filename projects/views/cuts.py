@@ -7,7 +7,7 @@ from django.views.decorators.http import require_safe
 
 from materials.science.errors import OutOfRange
 from projects.models import Project
-from projects.panel import sawing
+from projects.panel import laying, sawing
 from projects.panel.design import in_the_shop, planned
 from projects.panel.rows import kept_of
 from workshop.access import get_row, shop_view
@@ -103,7 +103,19 @@ def offcut_table(found):
     ]
 
 
-TABLES = {"settings": settings_table, "bars": bars_table, "blocks": blocks_table, "offcut": offcut_table}
+def pieces_table(found):
+    """Every piece of the map."""
+    head = ("number", "piece", "bar", "cut", "turned °", "face", "middle x mm", "middle y mm")
+    return head, laying.piece_rows(found["kept"].design)
+
+
+TABLES = {
+    "pieces": pieces_table,
+    "settings": settings_table,
+    "bars": bars_table,
+    "blocks": blocks_table,
+    "offcut": offcut_table,
+}
 
 
 def short(value):

@@ -61,6 +61,7 @@ ADDRESSES = {
     "comb-file": (("project", "file"), GET),
     "cuts": (("project",), GET),
     "cuts-csv": (("project", "kind"), GET),
+    "dry-fit": (("project",), BOTH),
     "steps": (("project",), GET),
     "log": (("project",), GET),
     "note": (("project",), POST),

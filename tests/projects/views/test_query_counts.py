@@ -82,6 +82,7 @@ PINNED = {
     "combs": 6,
     "comb-file": 6,
     "cuts": 7,
+    "dry-fit": 9,
     "steps": 6,
     "log": 8,
     "sheets": 6,
