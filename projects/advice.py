@@ -158,6 +158,13 @@ def design_hash(block):
     return hashlib.sha256(json.dumps(parts, sort_keys=True).encode()).hexdigest()
 
 
+def panel_hash(project):
+    """Changes with anything that a panel's numbers, bars or cuts come from; empty without a panel."""
+    from projects.panel.rows import design_hash as version_of
+
+    return version_of(project)
+
+
 def sheet_values(resin):
     """The figures of a resin's data sheet under their own names."""
     return {name: getattr(resin, name) for name in OF_THE_RESIN}

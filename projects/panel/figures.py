@@ -122,6 +122,7 @@ def clearance_mm(design, species):
     return movement_mm(longest, wood, max(rates), MOISTURE_SWING_PERCENT)
 
 
+@lru_cache(maxsize=48)
 def seams_in_words(design):
     """How many seams of each kind there are, and the widest jump of lines that run along one."""
     import numpy as np

@@ -1,11 +1,10 @@
 """From a design to what is laid at the bench: groups of pieces, and the map that shows how far one is."""
 
-import re
 from dataclasses import dataclass
 from functools import lru_cache
 
 from projects.panel.design import laid_out, pattern_of, planned
-from projects.panel.pictures import MOST_LETTERED
+from projects.panel.pictures import MOST_LETTERED, in_true_size
 from projects.panel.sawing import in_runs
 from workshop.drawn import drawn
 
@@ -109,12 +108,6 @@ def map_of(design, laid, group=()):
     shares = np.array([stack.resin_fraction for stack in design.stacks])[panel.shape]
     lettered = len(light) <= MOST_LETTERED
     return drawn(in_true_size(panel_svg(panel, numbers=lettered, arrows=True, brightness=light * shares)))
-
-
-def in_true_size(svg):
-    """A drawing that says its own width, so that a narrow screen moves over it and does not shrink it."""
-    wide, high = re.search(r'viewBox="0 0 ([\d.]+) ([\d.]+)"', svg).groups()
-    return svg.replace("<svg ", f'<svg width="{wide}" height="{high}" ', 1)
 
 
 def piece_rows(design):

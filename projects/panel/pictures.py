@@ -1,6 +1,7 @@
 """The drawings of a design. What would be too heavy for a page is drawn in part, and the page says so."""
 
 import math
+import re
 from dataclasses import dataclass, replace
 from functools import lru_cache
 
@@ -37,6 +38,8 @@ def panel_picture(design, tints, look):
     svg = panel_svg(panel, numbers=look.numbers and part is design, arrows=look.arrows, brightness=bright)
     if look.seams:
         svg = with_seams(svg, panel, seams_of(part), numbers=look.numbers and part is design)
+    if look.numbers:
+        svg = in_true_size(svg)
     lit = 0 if whole is None else int((whole > 0).sum())
     pieces = len(laid_out(design).number)
     return Picture(drawn(svg), None if part is design else len(panel.number), lit, pieces)
@@ -74,3 +77,9 @@ def above_pictures(design, sight, look, feet):
         media: drawn(above_svg(design.width_mm, eye, sight.cutoff_deg, sight.glow_mm, media, feet))
         for media in ("narrow", "wide")
     }
+
+
+def in_true_size(svg):
+    """A drawing that says its own width, so that a narrow screen moves over it and does not shrink it."""
+    wide, high = re.search(r'viewBox="0 0 ([\d.]+) ([\d.]+)"', svg).groups()
+    return svg.replace("<svg ", f'<svg width="{wide}" height="{high}" ', 1)

@@ -101,7 +101,7 @@ def shown(request, form, blocks, design, look):
     values = form.now()
     tints = light.Tints.of(design, form.tints(values), str(blocks[0].key), form.shape_blocks(values))
     sight, counts = light.sight_of(design, tints), figures.counts_of(design)
-    species = values["wood_0"]
+    species, seams = values["wood_0"], figures.seams_in_words(design)
     return {
         "picture": pictures.panel_picture(design, tints, look),
         "above": pictures.above_pictures(design, sight, look, request.shop.units == "inch"),
@@ -113,7 +113,8 @@ def shown(request, form, blocks, design, look):
         "rules": words.rules(figures.rules_of(design), data_of(request, form), design),
         "calm_query": words.calm_query(counts, data_of(request, form)),
         "minds": words.minds(design, counts),
-        "seams": figures.seams_in_words(design) if look.seams else None,
+        "seams": seams if look.seams else None,
+        "rims": seams["along"] > 0,
     }
 
 

@@ -68,8 +68,12 @@ WITH_ARRAYS = {
     if module.startswith("projects.planning")
     or module
     in {
+        "projects.geometry.cut_drawing",
         "projects.geometry.cuts",
+        "projects.geometry.groups",
+        "projects.geometry.lines",
         "projects.geometry.panel",
+        "projects.geometry.seam_drawing",
         "projects.geometry.seams",
         "projects.geometry.sight",
     }

@@ -53,6 +53,17 @@ def press(page):
     page.get_by_role("button", name="Keep it").click()
 
 
+def test_what_an_address_carries_is_newer_than_a_draft(page, site):
+    open_page(page, site)
+    type_all(page)
+    show(site, LIVE.replace("data-draft=", "data-draft-newer data-draft="), path="/taken/", where="offered")
+    open_page(page, site, "/taken/")
+    assert page.input_value("#id_where") == "offered"
+    show(site, LIVE)
+    open_page(page, site)
+    assert page.input_value("#id_where") == "offered"
+
+
 def test_what_was_typed_is_back_after_a_reload(page, site):
     open_page(page, site)
     type_all(page)

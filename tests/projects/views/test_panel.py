@@ -1,8 +1,9 @@
 import pytest
 
+from projects.advice import panel_hash
 from projects.models import Block, PanelDesign
 from projects.panel.patterns import NAMES
-from projects.panel.rows import design_hash, kept_of
+from projects.panel.rows import kept_of
 from tests.factories import Bench, BlockFactory, SpeciesFactory
 from tests.projects.pages import FRAGMENT, act, at, said_at, typed_in, words_of
 from workshop.models import Event, Machine
@@ -150,10 +151,15 @@ def test_numbers_directions_and_seams_are_drawn_when_asked_for(signed_in):
     assert [sign in full for sign in (">280<", "l-ink arrow", "l-flame seam")] == [True] * 3
 
 
+def test_a_drawing_with_numbers_is_moved_over_and_not_shrunk(signed_in):
+    picture = look_at(signed_in, Bench(), numbers="1").context["picture"]
+    assert picture.svg.startswith('<svg width="616" height="436"')
+
+
 def test_seams_are_counted_by_what_lines_do_there(signed_in):
     # 420/60 * 10 squares: 4 inner seams each meet; 9*7 + 10*6 rims between squares run along
     words = words_of(look_at(signed_in, Bench(), seams="1"))
-    assert "Seams: 280 where lines meet, 123 rims (amber) across which lines jump by 2 mm." in words
+    assert "Seams: 280 where lines meet. 123 rims (amber) across which lines jump by 2 mm." in words
 
 
 def test_the_drawing_stays_below_two_hundred_kilobytes_at_two_thousand_pieces(signed_in):
@@ -236,6 +242,13 @@ def test_the_offered_sizes_keep_the_rule(signed_in):
 def test_run_on_lines_take_a_ring_from_one_bar(signed_in):
     # patterns.md: whole rings take 24 bars where 20 would hold the pieces
     assert look_at(signed_in, Bench(), lines="run_on").context["counts"].bars == 24
+
+
+def test_a_pattern_without_rims_says_what_the_choice_still_decides(signed_in):
+    basket = {"pattern": "basket", "sizes_of": "basket", "size_side_mm": "40 mm"}
+    assert "lines end at every seam. The choice only decides" in words_of(
+        look_at(signed_in, Bench(), **basket)
+    )
 
 
 # --- bad input ---
@@ -372,7 +385,7 @@ def test_each_shape_may_come_from_its_own_block(signed_in):
 def test_the_version_is_the_same_for_a_row_made_and_read_again(signed_in):
     bench = Bench()
     keep(signed_in, bench)
-    assert design_hash(bench.project) == bench.project.panel.hash
+    assert panel_hash(bench.project) == bench.project.panel.hash
 
 
 CHANGES = {
@@ -385,10 +398,10 @@ CHANGES = {
 def test_the_version_changes_with_every_figure(signed_in, name):
     bench = Bench()
     keep(signed_in, bench)
-    before = design_hash(bench.project)
+    before = panel_hash(bench.project)
     keep(signed_in, bench, **{name: CHANGES[name]})
-    assert design_hash(bench.project) != before
+    assert panel_hash(bench.project) != before
 
 
 def test_a_project_without_a_panel_has_no_version():
-    assert design_hash(Bench().project) == ""
+    assert panel_hash(Bench().project) == ""
