@@ -50,4 +50,9 @@ class SandingSession(ShopRow):
         )
 
     def __str__(self):
-        return f"{'P' if self.system == 'P' else 'CAMI '}{self.grade}, {self.get_side_display()}"
+        return f"{self.grade_name}, {self.get_side_display()}"
+
+    @property
+    def grade_name(self):
+        """The grade with its system, as it is read out: P240, CAMI 240."""
+        return f"P{self.grade}" if self.system == "P" else f"{self.system} {self.grade}"
