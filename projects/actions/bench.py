@@ -239,6 +239,20 @@ def add_note(member, *, key, moment, project, text):
 
 
 @transaction.atomic
+def remove_entry(member, entry, *, at, removed):
+    """Take a note or a photo out of the log, or bring it back; what it was stays in history."""
+    locked = LogEntry.objects.select_for_update().get(pk=entry.pk)
+    if locked.kind not in LogEntry.REMOVABLE:
+        raise Refused("Only notes and photos can be taken out of the log; acts happened.")
+    if bool(locked.removed_at) == removed:
+        return locked
+    locked.removed_at = at if removed else None
+    locked.save(update_fields=["removed_at"])
+    history.record(member, "removed" if removed else "brought back", locked, at=at, label=str(locked))
+    return locked
+
+
+@transaction.atomic
 def settle(member, timer, how, *, key, moment):
     """Somebody says what was done when a clock rang; it stops asking."""
     if timer.step_id:

@@ -32,7 +32,8 @@ def put_coat(member, step, values, *, key, moment):
         detail={
             "number": number,
             "finish": supply.name if supply else "",
-            "lot": values["lot"].code if values.get("lot") else "",
+            "finish_key": str(supply.key) if supply else "",
+            **on_step.of_lot(values.get("lot")),
             "area_mm2": values.get("area_mm2"),
             "amount_ml": amount_ml,
             "temp_c": values.get("temp_c"),

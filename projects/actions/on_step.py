@@ -45,3 +45,8 @@ def end_clocks(member, moment, how, **of):
 def clock(kind, minutes, *, early=None, **figures):
     """A clock of so many minutes as the maker set it, by no law."""
     return {"kind": kind, "early_min": early, "due_min": minutes, "figures": {"law": "wall", **figures}}
+
+
+def of_lot(lot):
+    """Which bottle, bundle or tin an act took from, as its entry freezes it."""
+    return {"lot": lot.code if lot else "", "lot_key": str(lot.key) if lot else ""}

@@ -30,13 +30,14 @@ def start(member, step, values, *, key, moment):
     if grade.problem:
         raise Refused(grade.problem)
     jump = jump_to(step, side, grade)
+    cautions = says(grade, jump)
     entry = log.write(
         member,
         LogEntry.Kind.SAND,
         key=key,
         moment=moment,
         step=step,
-        text=log.sentences(f"Sanding begun: {grade.name}, {side.label}", " ".join(says(grade, jump))),
+        text=log.sentences(f"Sanding begun: {grade.name}, {side.label}", " ".join(cautions)),
         detail={
             "act": "start",
             "step": "began",
@@ -44,6 +45,7 @@ def start(member, step, values, *, key, moment):
             "grade": grade.name,
             "grain_um": grade.grain_um,
             "jump": jump and {"after": jump.before, "ratio": jump.ratio},
+            "says": cautions,
         },
     )
     session = SandingSession.objects.create(

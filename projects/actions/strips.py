@@ -29,7 +29,7 @@ def load_strips(member, step, values, *, key, moment):
         moment=moment,
         said=sentence(step, lot, count),
         values=values,
-        detail={"count": count, "lot": lot.code if lot else ""},
+        detail={"count": count, **on_step.of_lot(lot)},
     )
     if step.block_id:
         needs.follow(step.block, at=moment.received_at, by=member)
