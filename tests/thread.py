@@ -5,7 +5,8 @@ from datetime import date, time, timedelta
 from materials import actions as shelf
 from materials.models import Lot, Movement, Species
 from projects import sheets
-from projects.actions import bench, failures, plan
+from projects.actions import bench, check, failures, plan
+from projects.check import asked, facts
 from projects.models import Timer
 from tests.factories import AT, UserFactory, key, moment
 from tests.workshop.photos import photo
@@ -74,6 +75,9 @@ class Thread:
 
     def mix_and_pour(self):
         me, step = self.member, self.step
+        answers = asked.first_answers(step)
+        check.keep_check(me, step, answers, facts.check(step, answers, AT), key=key(), moment=moment(-30))
+        check.overrule(me, step, "seal_coat", "it is dry", key=key(), moment=moment(-29))
         for minutes in (0, 3):
             cup = {"a_g": 100.0, "room_c": 20.0, "humidity_percent": 45.0, "lot_a": self.lot_a}
             self.cup = bench.parts_meet(
@@ -132,7 +136,8 @@ class Thread:
             **{f"projects:{name}": project for name in PROJECT_PAGES},
             "projects:sheet-pdf": {**project, "number": self.sheet.number},
             "projects:failure-remove": {**project, "key": self.failure.key},
-            **{f"projects:{name}": step for name in ("bench-step", "mix", "pour", "bench-photo")},
+            **{f"projects:{name}": step for name in ("bench-step", "mix", "pour", "bench-photo", "check")},
+            "projects:overrule": {**step, "code": "seal_coat"},
             "projects:tick": {**step, "item": self.item.key},
             "projects:cup": cup,
             "projects:weigh": {**cup, "part": "B"},

@@ -36,6 +36,7 @@ class Room(Bench):
             "failure": self.failure.key,
             "part": "B",
             "number": 1,
+            "code": "seal_coat",
         }
 
     def address(self, name, **other):
@@ -70,4 +71,6 @@ ADDRESSES = {
     "weigh": (("step", "cup", "part"), POST),
     "pour": (("step",), BOTH),
     "bench-photo": (("step",), BOTH),
+    "check": (("step",), BOTH),
+    "overrule": (("step", "code"), POST),
 }
