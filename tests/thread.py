@@ -69,7 +69,7 @@ class Thread:
     def plan_the_work(self):
         me = self.member
         self.project = plan.begin_project(me, title="Stair window", due_on=None, resin=self.resin, at=AT)
-        self.block, self.step = self.project.blocks.get(), self.project.steps.get()
+        self.block, self.step = self.project.blocks.get(), self.project.steps.get(kind="pour")
         plan.keep_block(me, self.block, {"strips": 40, "species": self.bundle.species}, at=AT)
         self.item = plan.tick(me, self.step.checks.first(), True, at=AT)
 
