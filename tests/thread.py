@@ -5,7 +5,7 @@ from datetime import date, time, timedelta
 from materials import actions as shelf
 from materials.models import Lot, Movement, Species
 from projects import sheets
-from projects.actions import bench, failures, plan
+from projects.actions import bench, failures, lessons, plan
 from projects.models import Timer
 from tests.factories import AT, UserFactory, key, moment
 from tests.workshop.photos import photo
@@ -106,6 +106,14 @@ class Thread:
         )
         failures.remove_failure(me, self.failure, at=AT + timedelta(hours=8), removed=True)
         failures.remove_failure(me, self.failure, at=AT + timedelta(hours=9), removed=False)
+        failures.change_failure(me, self.failure, {**what, "where": "two corners"}, at=AT)
+        self.cause = lessons.suspect(
+            me, self.failure, code="damp_air", status="suspected", evidence="it rained", at=AT
+        )
+        learned = {"failure": self.failure, "sentence": "Air below 65 %", "step_kind": "pour"}
+        self.lesson = lessons.learn(
+            me, {**learned, "resin": self.resin, "species": self.bundle.species}, at=AT
+        )
         self.sheet = sheets.make_sheet(
             me, self.block, key=key(), moment=moment(500), paper_size="a4", origin="http://testserver"
         )

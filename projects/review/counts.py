@@ -63,7 +63,8 @@ def fisher_exact(failed_with: int, total_with: int, failed_without: int, total_w
     Returns: a probability from 0 to 1; the sum over all tables that are no likelier than this one.
     Raises: OutOfRange where more failed than there are.
     Valid for: any counts; whole numbers are compared, so no table is lost to rounding.
-    Source: R. A. Fisher, The Design of Experiments, 1935, chapter II; two-sided as by Freeman and Halton 1951.
+    Source: R. A. Fisher, The Design of Experiments, 1935, chapter II; two-sided as by Freeman and
+    Halton, 1951.
 
     >>> round(fisher_exact(3, 4, 1, 4), 4)  # the lady who tasted tea
     0.4857
@@ -87,7 +88,7 @@ def contrasts(pours: Sequence[Seen], failure: str) -> list[Contrast]:
     Parameters: pours; failure, the name of the kind.
     Returns: contrasts in which a larger share failed with the condition than without it. A condition that
     always held, or never, has none. Equal ones keep the order in which the conditions first appear.
-    Valid for: looking for something to test. Several conditions are tried at once, and few pours prove nothing.
+    Valid for: looking for something to test: several conditions are tried, and few pours prove nothing.
 
     >>> cold, warm = Seen(frozenset({"soft"}), {"cold": True}), Seen(frozenset(), {"cold": False})
     >>> [(found.failed_with, found.total_without) for found in contrasts([cold, warm, warm], "soft")]
