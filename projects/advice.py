@@ -268,3 +268,10 @@ def chance_in_words(chance):
     from projects.review import counts
 
     return counts.chance_in_words(chance)
+
+
+def limits_of_conditions():
+    """Below how many degrees a pour was cold, above how many percent its air was damp."""
+    from projects.review import conditions as review
+
+    return review.COLD_C, review.DAMP_PERCENT

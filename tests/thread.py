@@ -139,7 +139,9 @@ class Thread:
             "projects:clock-settle": {"key": self.timer.key},
             **{f"projects:{name}": project for name in PROJECT_PAGES},
             "projects:sheet-pdf": {**project, "number": self.sheet.number},
-            "projects:failure-remove": {**project, "key": self.failure.key},
+            **{f"projects:{name}": {**project, "key": self.failure.key} for name in FAILURE_PAGES},
+            "projects:failure-kind": {"kind": "haze"},
+            "projects:lesson-retire": {"key": self.lesson.key},
             **{f"projects:{name}": step for name in ("bench-step", "mix", "pour", "bench-photo")},
             "projects:tick": {**step, "item": self.item.key},
             "projects:cup": cup,
@@ -148,6 +150,7 @@ class Thread:
 
 
 MEMBER_PAGES = ("member", "member-remove", "member-take-in")
+FAILURE_PAGES = ("failure", "failure-change", "failure-cause", "failure-lesson", "failure-remove")
 PROJECT_PAGES = (
     "project", "block", "steps", "log", "note", "photo", "sheets", "failures", "failure-new",
 )  # fmt: skip

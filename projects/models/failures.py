@@ -18,9 +18,10 @@ class FailureQuerySet(ShopQuerySet):
 
     def told(self):
         """With all that a page says of each."""
+        causes = models.Prefetch("causes", Cause.objects.likeliest_first())
         return self.select_related(
             "project", "entry", "entry__member", "entry__step", "pour", "pour__block"
-        ).prefetch_related("entry__entry_pictures__picture", "causes", "lessons")
+        ).prefetch_related("entry__entry_pictures__picture", causes, "lessons")
 
     def newest_first(self):
         """With all that the list shows."""
@@ -84,6 +85,10 @@ class Failure(ShopRow):
 
 class CauseQuerySet(ShopQuerySet):
     """Questions about causes."""
+
+    def of_kept(self):
+        """Those of failures that stand on a page, with the failure."""
+        return self.filter(failure__in=Failure.objects.kept()).select_related("failure")
 
     def likeliest_first(self):
         """What is confirmed in front, what was ruled out last."""
