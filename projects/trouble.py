@@ -277,12 +277,12 @@ TROUBLES = {
 
 CONDITIONS = {
     "cold": ("below {cold}", CODE.COLD),
-    "below_sheet": ("colder than their sheet allows", CODE.COLD),
+    "below_sheet": ("colder than the sheet allows", CODE.COLD),
     "damp": ("in air above {damp}", CODE.DAMP_AIR),
     "old_b": ("with B past its date", CODE.OLD),
     "ratio": ("with a ratio further off than allowed", CODE.RATIO),
-    "deep": ("deeper than their sheet allows", CODE.DEEP),
-    "late": ("poured after their pot life", CODE.LATE),
+    "deep": ("deeper than the sheet allows", CODE.DEEP),
+    "late": ("poured after the pot life", CODE.LATE),
     "heavy": ("from a cup heavier than the sheet's pot life is for", CODE.BIG_CUP),
 }
 """The conditions that pours are compared by: how pours are said to be in it, and the cause it points to."""

@@ -61,7 +61,7 @@ def test_a_failure_is_shown_with_what_was_said_of_it(signed_in):
     client = signed_in(bench.member)
     client.post(new_page(bench), act(**typed(done="Scraped")))
     words = words_of(client.get(list_page(bench)))
-    assert "tacky or soft wants repair Along one edge Done: Scraped Ines" in words
+    assert "Tacky or soft wants repair Along one edge Done: Scraped Ines" in words
 
 
 def test_the_facts_of_its_cup_stand_beside_a_failure(signed_in):
@@ -220,8 +220,8 @@ def recorded(bench, pour=None, **changed):
 def test_the_page_of_a_failure_says_what_stands_out_of_its_pour(signed_in):
     bench = Bench(min_c=18, max_humidity_percent=65)
     words = words_of(signed_in(bench.member).get(own_page(cold(bench))))
-    assert "This pour was below 15 °C , colder than their sheet allows" in words
-    assert "12 °C cold , 70 % damp sheet: from 18 °C, up to 65 %" in words
+    assert "This pour was below 15 °C , colder than the sheet allows" in words
+    assert "12 °C, 70 % cold damp sheet: from 18 °C, up to 65 %" in words
 
 
 def test_a_shop_of_inches_reads_the_limit_in_its_own_degrees(signed_in):
@@ -276,7 +276,7 @@ def test_a_viewer_sees_no_acts_on_the_page_of_a_failure(signed_in):
     room = Room()
     viewer = signed_in(MemberFactory(shop=room.shop, role="viewer"))
     words = words_of(viewer.get(own_page(room.failure)))
-    assert not [deed for deed in ("Say why", "Say it better", "Take it off the page") if deed in words]
+    assert not [deed for deed in ("Say why", "Complete or change it", "Take it off the page") if deed in words]
 
 
 def test_a_removed_failure_has_no_page(signed_in):
