@@ -276,7 +276,9 @@ def test_a_viewer_sees_no_acts_on_the_page_of_a_failure(signed_in):
     room = Room()
     viewer = signed_in(MemberFactory(shop=room.shop, role="viewer"))
     words = words_of(viewer.get(own_page(room.failure)))
-    assert not [deed for deed in ("Say why", "Complete or change it", "Take it off the page") if deed in words]
+    assert not [
+        deed for deed in ("Say why", "Complete or change it", "Take it off the page") if deed in words
+    ]
 
 
 def test_a_removed_failure_has_no_page(signed_in):
