@@ -2,7 +2,7 @@
 
 from django.urls import path
 
-from projects.views import bench, block, check, clocks, cups, failures, log, now, projects, sheets
+from projects.views import bench, block, check, clocks, cups, failures, lessons, log, now, projects, sheets
 
 app_name = "projects"
 inside = "projects/<uuid:project>"
@@ -22,7 +22,15 @@ urlpatterns = [
     path(f"{inside}/sheet/<int:number>.pdf", sheets.sheet_pdf, name="sheet-pdf"),
     path(f"{inside}/failures/", failures.failures, name="failures"),
     path(f"{inside}/failures/new/", failures.failure_new, name="failure-new"),
+    path(f"{inside}/failures/<uuid:key>/", failures.failure, name="failure"),
+    path(f"{inside}/failures/<uuid:key>/change/", failures.failure_change, name="failure-change"),
+    path(f"{inside}/failures/<uuid:key>/why/", failures.failure_cause, name="failure-cause"),
+    path(f"{inside}/failures/<uuid:key>/lesson/", lessons.failure_lesson, name="failure-lesson"),
     path(f"{inside}/failures/<uuid:key>/remove/", failures.failure_remove, name="failure-remove"),
+    path("lessons/", lessons.lessons, name="lessons"),
+    path("lessons/new/", lessons.lesson_new, name="lesson-new"),
+    path("lessons/kinds/<slug:kind>/", lessons.failure_kind, name="failure-kind"),
+    path("lessons/<uuid:key>/retire/", lessons.lesson_retire, name="lesson-retire"),
     path("bench/", bench.bench, name="bench"),
     path("bench/<uuid:key>/", bench.bench_step, name="bench-step"),
     path("bench/<uuid:key>/checks/<uuid:item>/", bench.tick, name="tick"),

@@ -20,8 +20,6 @@ NOT_YET = {
     "Need",
     "RouteChange",
     "SandingSession",
-    "Cause",
-    "Lesson",
 }
 
 

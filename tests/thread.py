@@ -5,7 +5,7 @@ from datetime import date, time, timedelta
 from materials import actions as shelf
 from materials.models import Lot, Movement, Species
 from projects import sheets
-from projects.actions import bench, check, failures, plan
+from projects.actions import bench, check, failures, lessons, plan
 from projects.check import asked, facts
 from projects.models import Timer
 from tests.factories import AT, UserFactory, key, moment
@@ -110,6 +110,14 @@ class Thread:
         )
         failures.remove_failure(me, self.failure, at=AT + timedelta(hours=8), removed=True)
         failures.remove_failure(me, self.failure, at=AT + timedelta(hours=9), removed=False)
+        failures.change_failure(me, self.failure, {**what, "where": "two corners"}, at=AT)
+        self.cause = lessons.suspect(
+            me, self.failure, code="damp_air", status="suspected", evidence="it rained", at=AT
+        )
+        learned = {"failure": self.failure, "sentence": "Air below 65 %", "step_kind": "pour"}
+        self.lesson = lessons.learn(
+            me, {**learned, "resin": self.resin, "species": self.bundle.species}, at=AT
+        )
         self.sheet = sheets.make_sheet(
             me, self.block, key=key(), moment=moment(500), paper_size="a4", origin="http://testserver"
         )
@@ -135,9 +143,11 @@ class Thread:
             "projects:clock-settle": {"key": self.timer.key},
             **{f"projects:{name}": project for name in PROJECT_PAGES},
             "projects:sheet-pdf": {**project, "number": self.sheet.number},
-            "projects:failure-remove": {**project, "key": self.failure.key},
             **{f"projects:{name}": step for name in ("bench-step", "mix", "pour", "bench-photo", "check")},
             "projects:overrule": {**step, "code": "seal_coat"},
+            **{f"projects:{name}": {**project, "key": self.failure.key} for name in FAILURE_PAGES},
+            "projects:failure-kind": {"kind": "haze"},
+            "projects:lesson-retire": {"key": self.lesson.key},
             "projects:tick": {**step, "item": self.item.key},
             "projects:cup": cup,
             "projects:weigh": {**cup, "part": "B"},
@@ -145,6 +155,7 @@ class Thread:
 
 
 MEMBER_PAGES = ("member", "member-remove", "member-take-in")
+FAILURE_PAGES = ("failure", "failure-change", "failure-cause", "failure-lesson", "failure-remove")
 PROJECT_PAGES = (
     "project", "block", "steps", "log", "note", "photo", "sheets", "failures", "failure-new",
 )  # fmt: skip

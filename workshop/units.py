@@ -224,3 +224,19 @@ def say(value, kind_name, system="metric", places=None):
     if unit == "°":
         return f"{number}°"
     return number if unit in {"parts", "pieces"} else f"{number}\u00a0{unit}"
+
+
+NUMBERS = (
+    "no", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten", "eleven", "twelve",
+)  # fmt: skip
+
+
+def counted(number, noun):
+    """A small count as one says it: no pours, one pour, twelve pours, 13 pours."""
+    word = NUMBERS[number] if number < len(NUMBERS) else digits(number, 0)
+    return f"{word} {noun}" if number == 1 else f"{word} {noun}s"
+
+
+def times(number):
+    """How often, as one says it: once, twice, three times."""
+    return {1: "once", 2: "twice"}.get(number) or counted(number, "time")

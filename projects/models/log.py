@@ -1,5 +1,6 @@
 """What happened: the log, pours, photos and clocks."""
 
+from django.apps import apps
 from django.db import models
 from django.db.models import Q
 
@@ -104,6 +105,21 @@ class EntryPicture(ShopRow):
         return self.caption or "photo"
 
 
+class PourQuerySet(ShopQuerySet):
+    """Questions about pours."""
+
+    def to_compare(self):
+        """The newest first, with cups, sheets, bottles, and what went wrong with each."""
+        cups = Batch.objects.select_related("resin", "lot_a", "lot_b")
+        failed = apps.get_model("projects", "Failure").objects.kept()
+        return (
+            self.filter(block__project__removed_at=None)
+            .select_related("block")
+            .prefetch_related(models.Prefetch("batches", cups), models.Prefetch("failures", failed))
+            .order_by("-started_at", "-pk")
+        )
+
+
 class Pour(ShopRow):
     """A pour: which cups went into which block, how deep, when."""
 
@@ -113,6 +129,8 @@ class Pour(ShopRow):
     lift = models.PositiveSmallIntegerField()
     depth_mm = models.FloatField()
     started_at = models.DateTimeField()
+
+    objects = PourQuerySet.as_manager()
 
     class Meta:
         constraints = row_meta(

@@ -2,7 +2,7 @@
 
 from projects import sheets
 from projects.actions import failures
-from tests.factories import Bench, CheckItemFactory, key, moment
+from tests.factories import Bench, CheckItemFactory, LessonFactory, key, moment
 from tests.projects.pages import at
 
 GET, POST = {"get"}, {"post"}
@@ -19,6 +19,7 @@ class Room(Bench):
         self.timer = self.batch.timers.get()
         what = {"kind": "soft", "where": "Along one edge", "severity": "repair", "pour": None, "done": ""}
         self.failure = failures.record_failure(self.member, self.project, what, key=key(), moment=moment(60))
+        self.lesson = LessonFactory(shop=self.shop, failure=self.failure)
 
     def sheet(self):
         return sheets.make_sheet(
@@ -34,6 +35,8 @@ class Room(Bench):
             "cup": self.batch.key,
             "clock": self.timer.key,
             "failure": self.failure.key,
+            "lesson": self.lesson.key,
+            "kind": "soft",
             "part": "B",
             "number": 1,
             "code": "seal_coat",
@@ -62,7 +65,15 @@ ADDRESSES = {
     "sheet-pdf": (("project", "number"), GET),
     "failures": (("project",), GET),
     "failure-new": (("project",), BOTH),
+    "failure": (("project", "failure"), GET),
+    "failure-change": (("project", "failure"), BOTH),
+    "failure-cause": (("project", "failure"), BOTH),
+    "failure-lesson": (("project", "failure"), BOTH),
     "failure-remove": (("project", "failure"), POST),
+    "lessons": ((), GET),
+    "lesson-new": ((), BOTH),
+    "failure-kind": (("kind",), GET),
+    "lesson-retire": (("lesson",), POST),
     "bench": ((), GET),
     "bench-step": (("step",), GET),
     "tick": (("step", "item"), POST),
