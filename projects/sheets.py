@@ -60,7 +60,9 @@ def snapshot_of(block, *, made_at, address):
             }
             for clock in advice.pour_clocks(resin, block.shop.day_c)
         ],
-        "checks": [item.text for step in block.steps.all() for item in step.checks.all()],
+        "checks": [
+            item.text for step in block.steps.kept().filter(kind="pour") for item in step.checks.all()
+        ],
         "shop": {"name": block.shop.name, "units": block.shop.units, "zone": block.shop.zone},
         "made_at": made_at.isoformat(),
         "address": address,

@@ -136,6 +136,13 @@ class CheckItemFactory(RowFactory):
     text = "Mould level both ways, tray under it"
 
 
+class LessonFactory(RowFactory):
+    class Meta:
+        model = projects.Lesson
+
+    sentence, step_kind = "Room above 18 °C for a night and a day", "pour"
+
+
 keys = itertools.count(1)
 
 

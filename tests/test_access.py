@@ -74,7 +74,15 @@ METHODS = {
     "projects:sheet-pdf": GET,
     "projects:failures": GET,
     "projects:failure-new": BOTH,
+    "projects:failure": GET,
+    "projects:failure-change": BOTH,
+    "projects:failure-cause": BOTH,
+    "projects:failure-lesson": BOTH,
     "projects:failure-remove": POST,
+    "projects:lessons": GET,
+    "projects:lesson-new": BOTH,
+    "projects:failure-kind": GET,
+    "projects:lesson-retire": POST,
     "projects:bench": GET,
     "projects:bench-step": GET,
     "projects:tick": POST,
@@ -101,6 +109,8 @@ METHODS = {
     "projects:sanding-pause": POST,
     "projects:sanding-resume": POST,
     "projects:sanding-stop": POST,
+    "projects:check": BOTH,
+    "projects:overrule": POST,
 }
 OWNERS_SEE = {
     "workshop:invite", "workshop:invitation", "workshop:member", "workshop:member-remove",
@@ -111,7 +121,7 @@ OWNERS_DO = {
     "workshop:day-usual", "workshop:hours-undo",
 }  # fmt: skip
 OWN_MATTER = {"workshop:leave"}  # everybody may, and is gone then
-NO_ROWS = {"size", "part", "day", "kind"}  # words in an address that name no row
+NO_ROWS = {"size", "part", "day", "kind", "code"}  # words in an address that name no row
 
 
 def addresses(patterns=None, space=""):

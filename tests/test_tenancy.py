@@ -19,8 +19,6 @@ NOT_YET = {
     "Document",
     "Need",
     "RouteChange",
-    "Cause",
-    "Lesson",
 }
 
 

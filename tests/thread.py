@@ -7,11 +7,13 @@ from materials.models import Lot, Movement, Species
 from projects import sheets
 from projects.actions import (
     bench,
+    check,
     coat,
     demould,
     failures,
     free_clock,
     glue,
+    lessons,
     mould,
     plan,
     readings,
@@ -19,6 +21,7 @@ from projects.actions import (
     seal,
     strips,
 )
+from projects.check import asked, facts
 from projects.models import Timer
 from tests.factories import AT, StepFactory, UserFactory, key, moment
 from tests.workshop.photos import photo
@@ -82,12 +85,15 @@ class Thread:
     def plan_the_work(self):
         me = self.member
         self.project = plan.begin_project(me, title="Stair window", due_on=None, resin=self.resin, at=AT)
-        self.block, self.step = self.project.blocks.get(), self.project.steps.get()
+        self.block, self.step = self.project.blocks.get(), self.project.steps.get(kind="pour")
         plan.keep_block(me, self.block, {"strips": 40, "species": self.bundle.species}, at=AT)
         self.item = plan.tick(me, self.step.checks.first(), True, at=AT)
 
     def mix_and_pour(self):
         me, step = self.member, self.step
+        answers = asked.first_answers(step)
+        check.keep_check(me, step, answers, facts.check(step, answers, AT), key=key(), moment=moment(-30))
+        check.overrule(me, step, "seal_coat", "it is dry", key=key(), moment=moment(-29))
         for minutes in (0, 3):
             cup = {"a_g": 100.0, "room_c": 20.0, "humidity_percent": 45.0, "lot_a": self.lot_a}
             self.cup = bench.parts_meet(
@@ -147,6 +153,14 @@ class Thread:
         )
         failures.remove_failure(me, self.failure, at=AT + timedelta(hours=8), removed=True)
         failures.remove_failure(me, self.failure, at=AT + timedelta(hours=9), removed=False)
+        failures.change_failure(me, self.failure, {**what, "where": "two corners"}, at=AT)
+        self.cause = lessons.suspect(
+            me, self.failure, code="damp_air", status="suspected", evidence="it rained", at=AT
+        )
+        learned = {"failure": self.failure, "sentence": "Air below 65 %", "step_kind": "pour"}
+        self.lesson = lessons.learn(
+            me, {**learned, "resin": self.resin, "species": self.bundle.species}, at=AT
+        )
         self.sheet = sheets.make_sheet(
             me, self.block, key=key(), moment=moment(500), paper_size="a4", origin="http://testserver"
         )
@@ -173,8 +187,11 @@ class Thread:
             "projects:clock-settle": {"key": self.timer.key},
             **{f"projects:{name}": project for name in PROJECT_PAGES},
             "projects:sheet-pdf": {**project, "number": self.sheet.number},
-            "projects:failure-remove": {**project, "key": self.failure.key},
-            **{f"projects:{name}": step for name in ("bench-step", "mix", "pour", "bench-photo")},
+            **{f"projects:{name}": step for name in ("bench-step", "mix", "pour", "bench-photo", "check")},
+            "projects:overrule": {**step, "code": "seal_coat"},
+            **{f"projects:{name}": {**project, "key": self.failure.key} for name in FAILURE_PAGES},
+            "projects:failure-kind": {"kind": "haze"},
+            "projects:lesson-retire": {"key": self.lesson.key},
             "projects:tick": {**step, "item": self.item.key},
             "projects:cup": cup,
             "projects:project-reading": project,
@@ -191,6 +208,7 @@ ACT_PAGES = {
 }  # fmt: skip
 SANDING_PAGES = ("sanding", "sanding-pause", "sanding-resume", "sanding-stop")
 MEMBER_PAGES = ("member", "member-remove", "member-take-in")
+FAILURE_PAGES = ("failure", "failure-change", "failure-cause", "failure-lesson", "failure-remove")
 PROJECT_PAGES = (
     "project", "block", "steps", "log", "note", "photo", "sheets", "failures", "failure-new",
 )  # fmt: skip

@@ -56,6 +56,10 @@ LABELS = {
     "density_b_g_ml": "density of B",
     "parts_a": "parts of A",
     "parts_b": "parts of B",
+    "evidence": "what speaks for it",
+    "severity": "how bad",
+    "done": "what was done",
+    "for": "on the checklist of",
 }
 SUFFIXES = {
     "_g_ml": "density",
@@ -80,6 +84,7 @@ GROUPS = {
     "plans": ("plans and sheets", ["began", "added", "changed", "made", "recorded", "removed",
                                     "brought back"]),
     "bench": ("the bench", ["ticked", "cleared"]),
+    "lessons": ("failures and lessons", ["suspected", "confirmed", "ruled out", "learned", "let go of"]),
 }  # fmt: skip
 """Kinds of history to choose from; the bench has all that was logged as well."""
 NOTHING = "–"

@@ -229,7 +229,7 @@ def write(value, kind_name, system="metric", places=None):
     unit = shown_unit(kind_name, system)
     shown = kind.from_stored(value, unit)
     # how many places a page asks for is meant for the unit of storage; a coarser unit needs its own
-    own = places is None or unit != kind.stored
+    own = places is None or unit not in {kind.stored, "°F"}
     return digits(shown, places_for(unit, shown) if own else places), unit
 
 
@@ -239,3 +239,19 @@ def say(value, kind_name, system="metric", places=None):
     if unit == "°":
         return f"{number}°"
     return number if unit in {"parts", "pieces"} else f"{number}\u00a0{unit}"
+
+
+NUMBERS = (
+    "no", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten", "eleven", "twelve",
+)  # fmt: skip
+
+
+def counted(number, noun):
+    """A small count as one says it: no pours, one pour, twelve pours, 13 pours."""
+    word = NUMBERS[number] if number < len(NUMBERS) else digits(number, 0)
+    return f"{word} {noun}" if number == 1 else f"{word} {noun}s"
+
+
+def times(number):
+    """How often, as one says it: once, twice, three times."""
+    return {1: "once", 2: "twice"}.get(number) or counted(number, "time")

@@ -23,19 +23,11 @@ def write(
         received_at=moment.received_at,
         member=member,
         text=text[:1000],
-        search=text[:1000].casefold()[:1200],
+        search=searchable(text),
         detail=detail or {},
     )
-    for order, (picture, caption) in enumerate(pictures):
-        EntryPicture.objects.create(
-            shop=member.shop,
-            created_at=moment.received_at,
-            created_by=member.user,
-            entry=entry,
-            picture=picture,
-            order=order,
-            caption=caption[:200],
-        )
+    for picture, caption in pictures:
+        add_picture(entry, picture, caption, at=moment.received_at, by=member.user)
     history.record(member, f"logged {kind}", entry, at=moment.received_at, label=text or str(kind))
     return entry
 
@@ -43,6 +35,24 @@ def write(
 def sentences(said, more):
     """The log's own words, then what the maker added."""
     return f"{said}. {more}" if more else said
+
+
+def searchable(text):
+    """A text of the log as its search looks through it."""
+    return text[:1000].casefold()[:1200]
+
+
+def add_picture(entry, picture, caption, *, at, by):
+    """One more photo for an entry, after those it has."""
+    return EntryPicture.objects.create(
+        shop=entry.shop,
+        created_at=at,
+        created_by=by,
+        entry=entry,
+        picture=picture,
+        order=entry.entry_pictures.count(),
+        caption=caption[:200],
+    )
 
 
 def happened(entry):

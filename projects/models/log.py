@@ -1,5 +1,6 @@
 """What happened: the log, pours, photos and clocks."""
 
+from django.apps import apps
 from django.db import models
 from django.db.models import Q
 
@@ -81,6 +82,8 @@ class LogEntry(ShopRow):
         COAT = "coat", "coated"
         READING = "reading", "reading"
         TIMER = "timer", "clock set"
+        CHECK = "check", "checked before the mix"
+        OVERRULE = "overrule", "overruled"
 
     REMOVABLE = (Kind.NOTE, Kind.PHOTO)
     """What may be taken out of the log; nothing else follows from it."""
@@ -132,6 +135,21 @@ class EntryPicture(ShopRow):
         return self.caption or "photo"
 
 
+class PourQuerySet(ShopQuerySet):
+    """Questions about pours."""
+
+    def to_compare(self):
+        """The newest first, with cups, sheets, bottles, and what went wrong with each."""
+        cups = Batch.objects.select_related("resin", "lot_a", "lot_b")
+        failed = apps.get_model("projects", "Failure").objects.kept()
+        return (
+            self.filter(block__project__removed_at=None)
+            .select_related("block")
+            .prefetch_related(models.Prefetch("batches", cups), models.Prefetch("failures", failed))
+            .order_by("-started_at", "-pk")
+        )
+
+
 class Pour(ShopRow):
     """A pour: which cups went into which block, how deep, when."""
 
@@ -142,6 +160,8 @@ class Pour(ShopRow):
     depth_mm = models.FloatField()
     started_at = models.DateTimeField()
 
+    objects = PourQuerySet.as_manager()
+
     class Meta:
         constraints = row_meta(
             models.CheckConstraint(condition=Q(depth_mm__gt=0), name="projects_pour_depth")
@@ -149,6 +169,21 @@ class Pour(ShopRow):
 
     def __str__(self):
         return f"pour {self.lift}"
+
+
+class Overrule(ShopRow):
+    """A stop that somebody overruled, with the reason; it goes onto the sheet."""
+
+    entry = models.OneToOneField(LogEntry, on_delete=models.PROTECT, related_name="overrule")
+    step = models.ForeignKey(Step, on_delete=models.PROTECT, related_name="overrules")
+    code = models.CharField(max_length=20)
+    reason = models.CharField(max_length=300)
+
+    class Meta:
+        constraints = row_meta()
+
+    def __str__(self):
+        return f"{self.code}: {self.reason}"
 
 
 class TimerQuerySet(ShopQuerySet):

@@ -2,7 +2,7 @@
 
 from projects import sheets
 from projects.actions import bench, failures, sanding
-from tests.factories import Bench, CheckItemFactory, StepFactory, key, moment
+from tests.factories import Bench, CheckItemFactory, LessonFactory, StepFactory, key, moment
 from tests.projects.pages import at
 
 GET, POST = {"get"}, {"post"}
@@ -22,6 +22,7 @@ class Room(Bench):
         self.timer = self.batch.timers.get()
         what = {"kind": "soft", "where": "Along one edge", "severity": "repair", "pour": None, "done": ""}
         self.failure = failures.record_failure(self.member, self.project, what, key=key(), moment=moment(60))
+        self.lesson = LessonFactory(shop=self.shop, failure=self.failure)
 
         self.steps = {act: self.step_for(kind) for act, kind in ACTS.items()}
         sanded = {"grade": "120", "system": "P", "side": "front"}
@@ -51,8 +52,11 @@ class Room(Bench):
             "session": self.session.key,
             "note": self.note.key,
             **{act: step.key for act, step in self.steps.items()},
+            "lesson": self.lesson.key,
+            "kind": "soft",
             "part": "B",
             "number": 1,
+            "code": "seal_coat",
         }
 
     def address(self, name, **other):
@@ -78,7 +82,15 @@ ADDRESSES = {
     "sheet-pdf": (("project", "number"), GET),
     "failures": (("project",), GET),
     "failure-new": (("project",), BOTH),
+    "failure": (("project", "failure"), GET),
+    "failure-change": (("project", "failure"), BOTH),
+    "failure-cause": (("project", "failure"), BOTH),
+    "failure-lesson": (("project", "failure"), BOTH),
     "failure-remove": (("project", "failure"), POST),
+    "lessons": ((), GET),
+    "lesson-new": ((), BOTH),
+    "failure-kind": (("kind",), GET),
+    "lesson-retire": (("lesson",), POST),
     "bench": ((), GET),
     "bench-step": (("step",), GET),
     "tick": (("step", "item"), POST),
@@ -105,6 +117,8 @@ ADDRESSES = {
     "sanding-pause": (("sand", "session"), POST),
     "sanding-resume": (("sand", "session"), POST),
     "sanding-stop": (("sand", "session"), POST),
+    "check": (("step",), BOTH),
+    "overrule": (("step", "code"), POST),
 }
 ACTS = {
     "strips": "load",

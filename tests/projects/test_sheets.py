@@ -18,6 +18,7 @@ from materials import actions as shelf
 from materials.models import Lot
 from projects import sheets
 from projects.actions import plan
+from projects.checklists import checks_of
 from projects.models import LogEntry, Sheet
 from tests.factories import AT, Bench, LotFactory, key, moment
 from workshop.models import Event, Shop
@@ -37,7 +38,7 @@ class Shop4Paper(Bench):
             self.member, title="Stair window", due_on=date(2026, 5, 1), resin=self.resin, at=AT
         )
         self.block = self.project.blocks.get()
-        self.step = self.project.steps.get()
+        self.step = self.project.steps.get(kind="pour")
 
     def sheet(self, paper_size="a4", minutes=0):
         return sheets.make_sheet(
@@ -270,7 +271,7 @@ def test_the_sheet_says_its_number_its_version_and_when_it_was_made():
 
 def test_the_sheet_holds_checklist_blanks_and_cautions():
     text = text_printed()
-    for said in [*plan.POUR_CHECKS, *sheets.CARES, "A weighed", "parts met at"]:
+    for said in [*checks_of("pour"), *sheets.CARES, "A weighed", "parts met at"]:
         assert said in text
 
 

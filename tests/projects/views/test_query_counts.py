@@ -8,13 +8,14 @@ from django.db import connection
 from django.test.utils import CaptureQueriesContext
 
 from projects.actions import bench as acts
-from projects.actions import coat, demould, failures, glue, mould, sanding, seal, strips
-from projects.models import Timer
+from projects.actions import coat, demould, failures, glue, lessons, mould, sanding, seal, strips
+from projects.models import Cause, Timer
 from tests.factories import (
     AT,
     BlockFactory,
     BundleFactory,
     CheckItemFactory,
+    LessonFactory,
     LotFactory,
     MachineFactory,
     ProjectFactory,
@@ -84,9 +85,13 @@ class Filled(Room):
         picture = pictures.take_in(photo(), self.member, at=AT)
         pour = self.block.pours.order_by("-pk").first()
         what = {"kind": "soft", "where": "Edge", "severity": "repair", "pour": pour, "done": ""}
-        failures.record_failure(
+        self.failure = failures.record_failure(
             self.member, self.project, what, key=key(), moment=moment(minutes), picture=picture
         )
+        codes = list(Cause.Code)
+        for n in range(minutes // 100 + 1):
+            lessons.suspect(self.member, self.failure, code=codes[n], status="suspected", evidence="", at=AT)
+            LessonFactory(shop=self.shop, failure=self.failure)
         acts.add_photo(
             self.member, key=key(), moment=moment(minutes + 1), project=self.project, step=self.step,
             picture=picture, text="The comb",
@@ -105,8 +110,15 @@ PINNED = {
     "log": 11,
     "sheets": 6,
     "sheet-pdf": 5,
-    "failures": 9,
-    "failure-new": 8,
+    "failures": 11,
+    "failure-new": 9,
+    "failure": 12,
+    "failure-change": 7,
+    "failure-cause": 5,
+    "failure-lesson": 7,
+    "lessons": 11,
+    "lesson-new": 5,
+    "failure-kind": 12,
     "bench": 4,
     "bench-step": 9,
     "mix": 17,
