@@ -91,6 +91,8 @@ METHODS = {
     "projects:weigh": POST,
     "projects:pour": BOTH,
     "projects:bench-photo": BOTH,
+    "projects:check": BOTH,
+    "projects:overrule": POST,
     "projects:clock-new": BOTH,
     "projects:reading-new": BOTH,
     "projects:project-reading": BOTH,
@@ -109,8 +111,6 @@ METHODS = {
     "projects:sanding-pause": POST,
     "projects:sanding-resume": POST,
     "projects:sanding-stop": POST,
-    "projects:check": BOTH,
-    "projects:overrule": POST,
 }
 OWNERS_SEE = {
     "workshop:invite", "workshop:invitation", "workshop:member", "workshop:member-remove",

@@ -32,11 +32,6 @@ def write(
     return entry
 
 
-def sentences(said, more):
-    """The log's own words, then what the maker added."""
-    return f"{said}. {more}" if more else said
-
-
 def searchable(text):
     """A text of the log as its search looks through it."""
     return text[:1000].casefold()[:1200]
@@ -53,6 +48,11 @@ def add_picture(entry, picture, caption, *, at, by):
         order=entry.entry_pictures.count(),
         caption=caption[:200],
     )
+
+
+def sentences(said, more):
+    """The log's own words, then what the maker added."""
+    return f"{said}. {more}" if more else said
 
 
 def happened(entry):
