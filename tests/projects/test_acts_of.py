@@ -1,4 +1,5 @@
 import pytest
+from django.template.loader import render_to_string
 
 from projects import acts_of
 from projects.actions import sanding
@@ -57,3 +58,24 @@ def test_a_session_that_goes_on_comes_before_a_new_one():
     assert found.main.deed == "Go on with P120, front"
     assert found.main.url == at("sanding", bench.shop, step.key, session.key)
     assert found.others[0].deed == "Start sanding"
+
+
+def test_the_main_act_is_the_one_button_at_the_foot():
+    bench = Bench()
+    step = step_of(bench, "coat")
+    url = at("act-coat", bench.shop, step.key)
+    found = render_to_string("projects/_step_main_act.html", {"step": step})
+    assert found.strip() == f'<a class="btn main full" href="{url}">Coat is on</a>'
+
+
+def test_a_step_that_is_over_leaves_the_foot_empty():
+    step = step_of(Bench(), "coat", state=Step.State.DONE)
+    assert render_to_string("projects/_step_main_act.html", {"step": step}).strip() == ""
+
+
+def test_the_other_acts_stand_in_a_row():
+    bench = Bench()
+    step = step_of(bench, "pack")
+    found = render_to_string("projects/_step_acts.html", {"step": step})
+    assert f'<a class="btn" href="{at("act-reading", bench.shop, step.key)}">Write a reading</a>' in found
+    assert f'<a class="btn" href="{at("act-clock", bench.shop, step.key)}">Set a clock</a>' in found
