@@ -70,7 +70,7 @@ MOULD = ("taped", "sealed", "tested_empty", "level")
 def of_glue(step, now):
     """The part that the step is about, and the times of the last glue-up of the shop."""
     last = last_entry(LogEntry.Kind.GLUE_UP, shop=step.shop)
-    minutes = {clock["kind"]: clock["due_min"] for clock in last.detail["clocks"]} if last else {}
+    minutes = {clock["kind"]: clock["due_min"] for clock in last.detail.get("clocks", [])} if last else {}
     clamped = minutes.get("clamped")
     return {
         "part": step.title.partition(", ")[2],
