@@ -226,6 +226,19 @@ def cup_clocks(life, resin, mixed_g, temp_c):
     return [{"kind": "pot_life", "early_min": life.ring_minutes, "due_min": life.minutes, "figures": figures}]
 
 
+def usual_minutes(block):
+    """How long each named part of the work usually takes for a block; its resin's own hours where known."""
+    from projects.planning.route import MINUTES, BlockFacts, Making
+
+    resin = block.resin
+    return {
+        **MINUTES,
+        "seal": MINUTES["seal_per_strip"] * block.strips,
+        "delivery": Making.buy_days * 24 * 60,
+        "cure": 60 * (resin.demould_h if resin and resin.demould_h else BlockFacts.demould_h),
+    }
+
+
 def conditions_of(facts, tz):
     """Which conditions that spoil pours held for one, from its gathered facts; `tz` says what day it was."""
     from projects.review import conditions as review

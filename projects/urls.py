@@ -2,7 +2,7 @@
 
 from django.urls import path
 
-from projects.views import bench, block, clocks, cups, failures, lessons, log, now, projects, sheets
+from projects.views import bench, block, check, clocks, cups, failures, lessons, log, now, projects, sheets
 
 app_name = "projects"
 inside = "projects/<uuid:project>"
@@ -38,5 +38,7 @@ urlpatterns = [
     path("bench/<uuid:key>/cups/<uuid:cup>/", cups.cup, name="cup"),
     path("bench/<uuid:key>/cups/<uuid:cup>/weigh/<str:part>/", cups.weigh, name="weigh"),
     path("bench/<uuid:key>/pour/", bench.pour, name="pour"),
+    path("bench/<uuid:key>/check/", check.check, name="check"),
+    path("bench/<uuid:key>/check/<str:code>/", check.overrule, name="overrule"),
     path("bench/<uuid:key>/photo/", bench.photo, name="bench-photo"),
 ]

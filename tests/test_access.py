@@ -91,6 +91,8 @@ METHODS = {
     "projects:weigh": POST,
     "projects:pour": BOTH,
     "projects:bench-photo": BOTH,
+    "projects:check": BOTH,
+    "projects:overrule": POST,
 }
 OWNERS_SEE = {
     "workshop:invite", "workshop:invitation", "workshop:member", "workshop:member-remove",
@@ -101,7 +103,7 @@ OWNERS_DO = {
     "workshop:day-usual", "workshop:hours-undo",
 }  # fmt: skip
 OWN_MATTER = {"workshop:leave"}  # everybody may, and is gone then
-NO_ROWS = {"size", "part", "day", "kind"}  # words in an address that name no row
+NO_ROWS = {"size", "part", "day", "kind", "code"}  # words in an address that name no row
 
 
 def addresses(patterns=None, space=""):

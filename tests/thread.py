@@ -5,7 +5,8 @@ from datetime import date, time, timedelta
 from materials import actions as shelf
 from materials.models import Lot, Movement, Species
 from projects import sheets
-from projects.actions import bench, failures, lessons, plan
+from projects.actions import bench, check, failures, lessons, plan
+from projects.check import asked, facts
 from projects.models import Timer
 from tests.factories import AT, UserFactory, key, moment
 from tests.workshop.photos import photo
@@ -68,12 +69,15 @@ class Thread:
     def plan_the_work(self):
         me = self.member
         self.project = plan.begin_project(me, title="Stair window", due_on=None, resin=self.resin, at=AT)
-        self.block, self.step = self.project.blocks.get(), self.project.steps.get()
+        self.block, self.step = self.project.blocks.get(), self.project.steps.get(kind="pour")
         plan.keep_block(me, self.block, {"strips": 40, "species": self.bundle.species}, at=AT)
         self.item = plan.tick(me, self.step.checks.first(), True, at=AT)
 
     def mix_and_pour(self):
         me, step = self.member, self.step
+        answers = asked.first_answers(step)
+        check.keep_check(me, step, answers, facts.check(step, answers, AT), key=key(), moment=moment(-30))
+        check.overrule(me, step, "seal_coat", "it is dry", key=key(), moment=moment(-29))
         for minutes in (0, 3):
             cup = {"a_g": 100.0, "room_c": 20.0, "humidity_percent": 45.0, "lot_a": self.lot_a}
             self.cup = bench.parts_meet(
@@ -139,10 +143,11 @@ class Thread:
             "projects:clock-settle": {"key": self.timer.key},
             **{f"projects:{name}": project for name in PROJECT_PAGES},
             "projects:sheet-pdf": {**project, "number": self.sheet.number},
+            **{f"projects:{name}": step for name in ("bench-step", "mix", "pour", "bench-photo", "check")},
+            "projects:overrule": {**step, "code": "seal_coat"},
             **{f"projects:{name}": {**project, "key": self.failure.key} for name in FAILURE_PAGES},
             "projects:failure-kind": {"kind": "haze"},
             "projects:lesson-retire": {"key": self.lesson.key},
-            **{f"projects:{name}": step for name in ("bench-step", "mix", "pour", "bench-photo")},
             "projects:tick": {**step, "item": self.item.key},
             "projects:cup": cup,
             "projects:weigh": {**cup, "part": "B"},

@@ -214,7 +214,7 @@ def write(value, kind_name, system="metric", places=None):
     unit = shown_unit(kind_name, system)
     shown = kind.from_stored(value, unit)
     # how many places a page asks for is meant for the unit of storage; a coarser unit needs its own
-    own = places is None or unit != kind.stored
+    own = places is None or unit not in {kind.stored, "°F"}
     return digits(shown, places_for(unit, shown) if own else places), unit
 
 

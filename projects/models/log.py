@@ -55,6 +55,8 @@ class LogEntry(ShopRow):
         COAT = "coat", "coated"
         READING = "reading", "reading"
         TIMER = "timer", "clock set"
+        CHECK = "check", "checked before the mix"
+        OVERRULE = "overrule", "overruled"
 
     kind = models.CharField(max_length=12, choices=Kind)
     project = models.ForeignKey(
@@ -137,6 +139,21 @@ class Pour(ShopRow):
 
     def __str__(self):
         return f"pour {self.lift}"
+
+
+class Overrule(ShopRow):
+    """A stop that somebody overruled, with the reason; it goes onto the sheet."""
+
+    entry = models.OneToOneField(LogEntry, on_delete=models.PROTECT, related_name="overrule")
+    step = models.ForeignKey(Step, on_delete=models.PROTECT, related_name="overrules")
+    code = models.CharField(max_length=20)
+    reason = models.CharField(max_length=300)
+
+    class Meta:
+        constraints = row_meta()
+
+    def __str__(self):
+        return f"{self.code}: {self.reason}"
 
 
 class TimerQuerySet(ShopQuerySet):

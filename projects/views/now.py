@@ -20,9 +20,8 @@ def now(request):
     """The shop's first page."""
     moment, shop = timezone.now(), request.shop
     rows = running_rows(shop, moment)
-    steps = list(
-        Step.objects.of(shop).open().select_related("project", "block", "block__resin")[: MOST_ACTS + 1]
-    )
+    steps = Step.objects.of(shop).can_be_done().select_related("project", "block", "block__resin")
+    steps = list(steps[: MOST_ACTS + 1])
     context = {
         "room": "now",
         "now": moment,

@@ -39,6 +39,7 @@ class Room(Bench):
             "kind": "soft",
             "part": "B",
             "number": 1,
+            "code": "seal_coat",
         }
 
     def address(self, name, **other):
@@ -81,4 +82,6 @@ ADDRESSES = {
     "weigh": (("step", "cup", "part"), POST),
     "pour": (("step",), BOTH),
     "bench-photo": (("step",), BOTH),
+    "check": (("step",), BOTH),
+    "overrule": (("step", "code"), POST),
 }

@@ -21,6 +21,7 @@ from materials import actions as shelf
 from materials.models import Lot
 from projects import sheets
 from projects.actions import lessons, plan
+from projects.checklists import checks_of
 from projects.models import LogEntry, Sheet
 from tests.architecture.sources import ROOT
 from tests.factories import AT, Bench, CheckItemFactory, LotFactory, StepFactory, key, moment
@@ -41,7 +42,7 @@ class Shop4Paper(Bench):
             self.member, title="Stair window", due_on=date(2026, 5, 1), resin=self.resin, at=AT
         )
         self.block = self.project.blocks.get()
-        self.step = self.project.steps.get()
+        self.step = self.project.steps.get(kind="pour")
 
     def sheet(self, paper_size="a4", minutes=0):
         return sheets.make_sheet(
@@ -223,16 +224,16 @@ def test_the_address_on_the_sheet_opens_the_project(quick):
 @pytest.mark.parametrize(
     ("paper_size", "width_mm", "height_mm"), [("a4", 210, 297), ("letter", 215.9, 279.4)]
 )
-def test_a_sheet_of_a_short_route_has_three_pages_of_its_paper(paper_size, width_mm, height_mm):
+def test_a_sheet_of_the_usual_route_has_four_pages_of_its_paper(paper_size, width_mm, height_mm):
     pages = read(printed(paper_size).content).pages
-    assert len(pages) == 3
+    assert len(pages) == 4
     for page in pages:
         size = [float(page.mediabox.width) / 72 * 25.4, float(page.mediabox.height) / 72 * 25.4]
         assert size == pytest.approx([width_mm, height_mm], abs=0.1)
 
 
 @pytest.mark.parametrize("paper_size", ["a4", "letter"])
-def test_the_longest_names_a_full_shelf_and_a_long_route_still_fit_on_four_pages(paper_size, kept_files):
+def test_the_longest_names_a_full_shelf_and_lessons_still_fit_on_four_pages(paper_size, kept_files):
     shop = Shop4Paper(name=("Tarn casting, the slow clear one " * 3)[:80], max_depth_mm=25)
     shop.project.title = ("A window for the stairs of the mill " * 4)[:120]
     shop.project.save()
@@ -245,10 +246,13 @@ def test_the_longest_names_a_full_shelf_and_a_long_route_still_fit_on_four_pages
             use_by=date(2026, 9, 1),
             place="on the left, upper board",
         )
-    for n in range(27):
-        step = StepFactory(shop=shop.shop, block=shop.block, kind="sand", title="Sand with the next grade")
-        for text in ("Grades written on the discs", "Wiped between grades") if n % 3 == 0 else ():
-            CheckItemFactory(step=step, text=text)
+    for kind in ("mould", "pour", "sand", "cut"):
+        values = {
+            "failure": None,
+            "sentence": ("Looked at under a raking light " * 6)[:160],
+            "step_kind": kind,
+        }
+        lessons.learn(shop.member, {**values, "resin": None, "species": None}, at=AT)
     shop.block = type(shop.block).objects.get(pk=shop.block.pk)
     with kept_files():
         sheet = shop.sheet(paper_size)
@@ -278,7 +282,7 @@ def test_the_sheet_says_its_number_its_version_and_when_it_was_made():
 
 def test_the_sheet_holds_checklist_blanks_and_cautions():
     text = text_printed()
-    for said in [*plan.POUR_CHECKS, *sheets.CARES, "A weighed", "parts met at"]:
+    for said in [*checks_of("pour"), *sheets.CARES, "A weighed", "parts met at"]:
         assert said in text
 
 
@@ -450,7 +454,7 @@ def test_steps_stand_with_their_checklists_and_lessons(quick):
     values = {"failure": None, "sentence": "Held a lamp inside", "step_kind": "mould"}
     lessons.learn(shop.member, {**values, "resin": None, "species": None}, at=AT)
     words = printed_words(shop.sheet())
-    assert "Build the mould 60 min, 2 people Every seam taped Lesson: Held a lamp inside" in words
+    assert "Build the mould , 60 min, 2 people Every seam taped Lesson: Held a lamp inside" in words
 
 
 def test_what_was_left_out_is_printed_with_its_reason(quick):
@@ -458,7 +462,7 @@ def test_what_was_left_out_is_printed_with_its_reason(quick):
     StepFactory(
         shop=shop.shop, block=shop.block, kind="seal", title="Seal", state="skipped", skip_why="oily wood"
     )
-    assert "Seal left out: oily wood" in printed_words(shop.sheet())
+    assert "Seal , 60 min, left out: oily wood" in printed_words(shop.sheet())
 
 
 def test_a_shop_of_inches_gets_its_drawing_in_inches(quick):
