@@ -288,3 +288,31 @@ def limits_of_conditions():
     from projects.review import conditions as review
 
     return review.COLD_C, review.DAMP_PERCENT
+
+
+def window_clocks(kind, sheet, open_h, close_h, temp_c):
+    """The clock of a window, from the hours of a resin's or a finish's sheet; none without an opening.
+
+    The ten-degree rule carries them to the warmth of the shop; without one they stand as they are.
+    """
+    if not open_h:
+        return []
+    law = "ten_degree" if sheet is not None and temp_c is not None else "wall"
+
+    def minutes(hours):
+        found = shelf_advice.cure_hours(sheet, hours, temp_c) if law == "ten_degree" else hours
+        return None if found is None else found * 60
+
+    figures = {"law": law, "sheet_open_h": open_h, "sheet_close_h": close_h}
+    if law == "ten_degree":
+        cold = shelf_advice.may_have_stopped(sheet, temp_c) if kind == "tack" else False
+        figures |= {"sheet_c": sheet.recoat_c, "temp_c": temp_c, "resin": sheet.name, "cold": cold}
+    return [{"kind": kind, "due_min": minutes(open_h), "closes_min": minutes(close_h), "figures": figures}]
+
+
+def planned_measures(block):
+    """What a block should measure as it leaves the mould, without its rim; empty where it can't be built."""
+    figures = figures_or_reason(values_of(block), None)[0]
+    if figures is None:
+        return {}
+    return {"length_mm": block.length_mm, "width_mm": figures.width_mm, "depth_mm": figures.fill_mm}

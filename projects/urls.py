@@ -2,14 +2,34 @@
 
 from django.urls import path
 
-from projects.views import bench, block, check, clocks, cups, failures, lessons, log, now, projects, sheets
+from projects.views import (
+    acts,
+    bench,
+    block,
+    check,
+    clocks,
+    cups,
+    failures,
+    lessons,
+    log,
+    now,
+    projects,
+    readings,
+    sanding,
+    sheets,
+)
 
 app_name = "projects"
 inside = "projects/<uuid:project>"
+do = "bench/<uuid:key>/do"
 urlpatterns = [
     path("now/", now.now, name="now"),
     path("clocks/", clocks.clocks, name="clocks"),
+    path("clocks/new/", clocks.clock_new, name="clock-new"),
     path("clocks/<uuid:key>/", clocks.settle, name="clock-settle"),
+    path("readings/new/", readings.of_shop, name="reading-new"),
+    path("log/", log.river, name="river"),
+    path("log/<uuid:key>/remove/", log.entry_remove, name="entry-remove"),
     path("projects/", projects.project_list, name="project-list"),
     path("projects/new/", projects.project_new, name="project-new"),
     path(f"{inside}/", projects.project, name="project"),
@@ -17,6 +37,7 @@ urlpatterns = [
     path(f"{inside}/steps/", projects.steps, name="steps"),
     path(f"{inside}/log/", log.log, name="log"),
     path(f"{inside}/log/note/", log.note, name="note"),
+    path(f"{inside}/log/reading/", readings.of_project, name="project-reading"),
     path(f"{inside}/log/photo/", log.photo, name="photo"),
     path(f"{inside}/sheet/", sheets.sheets, name="sheets"),
     path(f"{inside}/sheet/<int:number>.pdf", sheets.sheet_pdf, name="sheet-pdf"),
@@ -41,4 +62,17 @@ urlpatterns = [
     path("bench/<uuid:key>/check/", check.check, name="check"),
     path("bench/<uuid:key>/check/<str:code>/", check.overrule, name="overrule"),
     path("bench/<uuid:key>/photo/", bench.photo, name="bench-photo"),
+    path(f"{do}/strips/", acts.strips, name="act-strips"),
+    path(f"{do}/seal/", acts.seal, name="act-seal"),
+    path(f"{do}/mould/", acts.mould, name="act-mould"),
+    path(f"{do}/demould/", acts.demould, name="act-demould"),
+    path(f"{do}/glue-up/", acts.glue, name="act-glue-up"),
+    path(f"{do}/coat/", acts.coat, name="act-coat"),
+    path(f"{do}/reading/", readings.at_step, name="act-reading"),
+    path(f"{do}/clock/", clocks.clock_at_step, name="act-clock"),
+    path(f"{do}/sand/", sanding.start, name="act-sand"),
+    path(f"{do}/sand/<uuid:session>/", sanding.sanding, name="sanding"),
+    path(f"{do}/sand/<uuid:session>/pause/", sanding.pause, name="sanding-pause"),
+    path(f"{do}/sand/<uuid:session>/resume/", sanding.resume, name="sanding-resume"),
+    path(f"{do}/sand/<uuid:session>/stop/", sanding.stop, name="sanding-stop"),
 ]

@@ -19,7 +19,6 @@ NOT_YET = {
     "Document",
     "Need",
     "RouteChange",
-    "SandingSession",
 }
 
 

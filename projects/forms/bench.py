@@ -47,6 +47,7 @@ class PourForm(ShopForm):
         max_length=800,  # the entry of the log holds 1000, and says the pour before it
         widget=forms.Textarea(attrs={"rows": 2}),
     )
+    more = forms.BooleanField(label="Another pour comes on top of this one", required=False)
 
 
 class PourAllTheSameForm(PourForm):

@@ -11,6 +11,17 @@ from workshop.models.base import ShopQuerySet, ShopRow, row_meta
 from workshop.models.people import Member
 from workshop.models.records import Picture
 
+GROUPS = (
+    ("cups", "cups and pours", ["mix", "weigh", "pour"]),
+    ("work", "work", ["work", "strips", "seal", "mould", "demould", "glue_up", "sand", "coat"]),
+    ("readings", "readings", ["reading"]),
+    ("clocks", "clocks", ["clock", "timer"]),
+    ("words", "notes and photos", ["note", "photo"]),
+    ("papers", "failures and sheets", ["failure", "sheet"]),
+)
+"""Kinds of entries to choose from: name, word on screen, kinds."""
+MOST_WORDS = 8  # of a search; a pasted page would keep the database busy
+
 
 class LogQuerySet(ShopQuerySet):
     """Questions about what happened."""
@@ -27,6 +38,22 @@ class LogQuerySet(ShopQuerySet):
             .prefetch_related("entry_pictures__picture")
             .order_by("-happened_at", "-pk")
         )
+
+    def with_readings(self):
+        """With what was measured at each."""
+        return self.prefetch_related("readings")
+
+    def of_group(self, group):
+        """Those of one of the groups to choose from; all of them for none."""
+        kinds = {name: kinds for name, _, kinds in GROUPS}.get(group)
+        return self.filter(kind__in=kinds) if kinds else self
+
+    def saying(self, text):
+        """Those in which every word of a text stands, in whatever case."""
+        found = self
+        for word in text.casefold().split()[:MOST_WORDS]:
+            found = found.filter(search__contains=word)
+        return found
 
     def in_order(self):
         """As they happened; the order every fold uses, whatever order they arrived in."""
@@ -57,6 +84,9 @@ class LogEntry(ShopRow):
         TIMER = "timer", "clock set"
         CHECK = "check", "checked before the mix"
         OVERRULE = "overrule", "overruled"
+
+    REMOVABLE = (Kind.NOTE, Kind.PHOTO)
+    """What may be taken out of the log; nothing else follows from it."""
 
     kind = models.CharField(max_length=12, choices=Kind)
     project = models.ForeignKey(
@@ -165,9 +195,7 @@ class TimerQuerySet(ShopQuerySet):
 
     def with_story(self):
         """With all that a clock's row shows."""
-        return self.select_related(
-            "step", "step__project", "step__block", "batch", "batch__resin", "entry__project"
-        )
+        return self.select_related("step__block", "batch__resin", "entry__project", "entry__member")
 
 
 class Timer(ShopRow):

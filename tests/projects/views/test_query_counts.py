@@ -84,7 +84,7 @@ PINNED = {
     "project-new": 3,
     "block": 7,
     "steps": 6,
-    "log": 8,
+    "log": 11,
     "sheets": 7,
     "sheet-pdf": 5,
     "failures": 11,
@@ -98,9 +98,9 @@ PINNED = {
     "failure-kind": 12,
     "bench": 4,
     "bench-step": 9,
-    "mix": 16,
+    "mix": 17,
     "cup": 7,
-    "pour": 7,
+    "pour": 9,
     "bench-photo": 5,
 }
 BLOCK = {
@@ -117,7 +117,7 @@ BLOCK = {
     "soak_percent": "2",
 }
 CUP = {"a_g": "314.5", "room_c": "20", "wanted_a_g": "313.5"}
-FRAGMENTS = {"clocks": ({}, 4), "block": (BLOCK, 5), "mix": (CUP, 15)}
+FRAGMENTS = {"clocks": ({}, 4), "block": (BLOCK, 5), "mix": (CUP, 16)}
 
 
 @pytest.fixture(autouse=True)
