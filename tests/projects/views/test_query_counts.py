@@ -108,7 +108,7 @@ PINNED = {
     "block": 7,
     "steps": 6,
     "log": 11,
-    "sheets": 6,
+    "sheets": 7,
     "sheet-pdf": 5,
     "failures": 11,
     "failure-new": 9,
