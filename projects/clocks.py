@@ -13,6 +13,7 @@ UNTIL = {
     Timer.Kind.POT_LIFE: "left, then too thick",
     Timer.Kind.RECOAT: "until it may be poured on",
     Timer.Kind.DEMOULD: "until it may leave the mould",
+    Timer.Kind.WAIT: "until it is over",
 }
 
 
@@ -77,6 +78,8 @@ def name_of(timer):
         return f"Cup {timer.batch.cup}, pot life" if timer.batch else "Pot life"
     if timer.kind == Timer.Kind.RECOAT:
         return f"Next pour on {timer.step.block}"
+    if timer.kind == Timer.Kind.WAIT:
+        return timer.name
     return f"{timer.step.block} cures"
 
 
@@ -92,6 +95,8 @@ def foot(timer, now, tz):
             f"parts met {clock_time(timer.started_at)}",
             f"rings {clock_time(timer.early_at)} · thick {due}",
         )
+    if timer.kind == Timer.Kind.WAIT:
+        return f"since {clock_time(timer.started_at)}", f"over {due}"
     poured = f"poured {clock_time(timer.started_at)}"
     if timer.kind == Timer.Kind.RECOAT:
         closes = f", closes {clock_time(timer.closes_at)}" if timer.closes_at else ""

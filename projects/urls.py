@@ -2,7 +2,20 @@
 
 from django.urls import path
 
-from projects.views import bench, block, clocks, cups, failures, log, now, projects, sheets
+from projects.views import (
+    bench,
+    block,
+    clocks,
+    cups,
+    failures,
+    log,
+    now,
+    piece,
+    projects,
+    route,
+    sheets,
+    work,
+)
 
 app_name = "projects"
 inside = "projects/<uuid:project>"
@@ -14,7 +27,22 @@ urlpatterns = [
     path("projects/new/", projects.project_new, name="project-new"),
     path(f"{inside}/", projects.project, name="project"),
     path(f"{inside}/block/", block.block, name="block"),
-    path(f"{inside}/steps/", projects.steps, name="steps"),
+    path(f"{inside}/piece/", piece.piece, name="piece"),
+    path(f"{inside}/piece/state/", piece.piece_state, name="piece-state"),
+    path(f"{inside}/piece/aside/", piece.piece_aside, name="piece-aside"),
+    path(f"{inside}/piece/cover/", piece.piece_cover, name="piece-cover"),
+    path(f"{inside}/piece/cover/photo/", piece.cover_photo, name="cover-photo"),
+    path(f"{inside}/remove/", piece.project_remove, name="project-remove"),
+    path(f"{inside}/steps/", route.steps, name="steps"),
+    path(f"{inside}/steps/new/", route.step_new, name="step-new"),
+    path(f"{inside}/steps/undo/", route.step_undo, name="step-undo"),
+    path(f"{inside}/steps/dates/", route.dates_lay_out, name="dates-lay-out"),
+    path(f"{inside}/steps/dates/<uuid:key>/back/", route.dates_back, name="dates-back"),
+    path(f"{inside}/steps/<uuid:key>/", route.step_change, name="step-change"),
+    path(f"{inside}/steps/<uuid:key>/move/", route.step_move, name="step-move"),
+    path(f"{inside}/steps/<uuid:key>/remove/", route.step_remove, name="step-remove"),
+    path(f"{inside}/steps/<uuid:key>/checks/", route.line_add, name="line-add"),
+    path(f"{inside}/steps/<uuid:key>/checks/<uuid:item>/remove/", route.line_remove, name="line-remove"),
     path(f"{inside}/log/", log.log, name="log"),
     path(f"{inside}/log/note/", log.note, name="note"),
     path(f"{inside}/log/photo/", log.photo, name="photo"),
@@ -24,7 +52,12 @@ urlpatterns = [
     path(f"{inside}/failures/new/", failures.failure_new, name="failure-new"),
     path(f"{inside}/failures/<uuid:key>/remove/", failures.failure_remove, name="failure-remove"),
     path("bench/", bench.bench, name="bench"),
-    path("bench/<uuid:key>/", bench.bench_step, name="bench-step"),
+    path("bench/<uuid:key>/", work.bench_step, name="bench-step"),
+    path("bench/<uuid:key>/begin/", work.begin, name="step-begin"),
+    path("bench/<uuid:key>/wait/", work.wait, name="step-wait"),
+    path("bench/<uuid:key>/done/", work.done, name="step-done"),
+    path("bench/<uuid:key>/skip/", work.skip, name="step-skip"),
+    path("bench/<uuid:key>/reopen/", work.reopen, name="step-reopen"),
     path("bench/<uuid:key>/checks/<uuid:item>/", bench.tick, name="tick"),
     path("bench/<uuid:key>/mix/", cups.mix, name="mix"),
     path("bench/<uuid:key>/cups/<uuid:cup>/", cups.cup, name="cup"),

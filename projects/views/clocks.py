@@ -42,6 +42,7 @@ HOWS = {
     ],
     Timer.Kind.RECOAT: ["No further pour is wanted", "Window missed: bond to be tested"],
     Timer.Kind.DEMOULD: ["Out of the mould, hard", "Left in longer, still soft"],
+    Timer.Kind.WAIT: ["It is over", "It was over sooner"],
 }
 
 
