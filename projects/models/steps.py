@@ -25,6 +25,11 @@ class StepQuerySet(ShopQuerySet):
         states = [Step.State.TO_DO, Step.State.UNDER_WAY]
         return self.kept().filter(state__in=states, project__state__in=Project.LIVE)
 
+    def still_open(self, project):
+        """What of a project is neither done nor skipped."""
+        over = [Step.State.DONE, Step.State.SKIPPED]
+        return self.filter(project=project, removed_at=None).exclude(state__in=over)
+
     def at_the_bench(self):
         """What the bench can go on with: what is next in each project, what is begun, what waits."""
         begun = models.Q(state__in=[Step.State.UNDER_WAY, Step.State.WAITING])
@@ -36,21 +41,37 @@ class StepQuerySet(ShopQuerySet):
         begun = models.Q(state=Step.State.UNDER_WAY)
         return self.open().filter(begun | models.Q(pk__in=self.next_of_each())).most_pressing_first()
 
+    def where_each_stands(self, projects):
+        """One step of each project: what is begun, else what waits, else what is next to do."""
+        places = {Step.State.UNDER_WAY: 0, Step.State.WAITING: 1}
+        whens = [models.When(state=state, then=place) for state, place in places.items()]
+        rows = Step.objects.filter(
+            project=models.OuterRef("pk"), removed_at=None, state__in=[*places, Step.State.TO_DO]
+        ).order_by(models.Case(*whens, default=len(places)), "position", "pk")
+        pks = [project.pk for project in projects]
+        return self.filter(
+            pk__in=Project.objects.filter(pk__in=pks).values_list(models.Subquery(rows.values("pk")[:1]))
+        )
+
     def next_of_each(self):
-        """The first step to do of each live project; none where one before it waits for its end."""
-        waiting = Step.objects.filter(
+        """The first step to do of each live project; none where one before it is begun and not over."""
+        holding_up = Step.objects.filter(
             project=models.OuterRef("project"),
-            state=Step.State.WAITING,
+            state__in=[Step.State.UNDER_WAY, Step.State.WAITING],
             position__lt=models.OuterRef("position"),
             removed_at=None,
         )
         to_do = Step.objects.filter(
-            ~models.Exists(waiting),
+            ~models.Exists(holding_up),
             project=models.OuterRef("pk"),
             state=Step.State.TO_DO,
             removed_at=None,
         ).in_order()
         return Project.objects.live().values_list(models.Subquery(to_do.values("pk")[:1]), flat=True)
+
+    def with_story(self):
+        """With all that a row of acts shows."""
+        return self.select_related("project", "block", "block__resin", "assignee")
 
     def most_pressing_first(self):
         """What is begun can't wait; then what nobody began, what is wanted soonest first; then what cures."""
