@@ -26,7 +26,7 @@ MOST = 30
 @require_safe
 def bench(request):
     """All that the bench can go on with."""
-    rows = Step.objects.of(request.shop).at_the_bench().with_story()
+    rows = Step.objects.at_the_bench(request.shop).with_story()
     page = Paginator(rows, MOST).get_page(request.GET.get("page"))
     now = timezone.now()
     lines = [standing.step_row(step, now, request.shop.tz) for step in page]

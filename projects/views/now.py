@@ -20,7 +20,7 @@ def now(request):
     """The shop's first page."""
     moment, shop = timezone.now(), request.shop
     rows = running_rows(shop, moment)
-    steps = Step.objects.of(shop).can_be_done().with_story()
+    steps = Step.objects.can_be_done(shop).with_story()
     steps = list(steps[:MOST_ACTS])
     context = {
         "room": "now",
