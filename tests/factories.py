@@ -136,6 +136,13 @@ class CheckItemFactory(RowFactory):
     text = "Mould level both ways, tray under it"
 
 
+class NeedFactory(RowFactory):
+    class Meta:
+        model = projects.Need
+
+    project = factory.SubFactory(ProjectFactory, shop=factory.SelfAttribute("..shop"))
+
+
 class LessonFactory(RowFactory):
     class Meta:
         model = projects.Lesson
