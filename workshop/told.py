@@ -15,6 +15,17 @@ VERBS = {
     "count": "counted",
     "reverse": "took back a line of",
     "made": "printed",
+    "logged seal": "logged a seal coat",
+    "logged mould": "logged the mould",
+    "logged demould": "logged a block out of its mould",
+    "logged glue_up": "logged a glue-up",
+    "logged sand": "logged sanding",
+    "logged coat": "logged a coat",
+    "logged reading": "logged a reading",
+    "logged timer": "set a clock",
+    "took back a change": "took back",
+    "laid out the dates": "laid out all dates of",
+    "put back the dates": "put back the former dates of",
 }
 """Verbs whose word on screen is another one."""
 LABELS = {
@@ -36,6 +47,7 @@ LABELS = {
     "depth_mm": "depth",
     "scale_step_g": "smallest step",
     "thousandths": "amount",
+    "temp_c": "warmth of the block",
     "recoat_open_h": "next coat from",
     "recoat_close_h": "next coat until",
     "recoat_c": "times of coats at",
@@ -54,8 +66,16 @@ LABELS = {
     "flatten_mm": "flattened away, each face",
     "density_a_g_ml": "density of A",
     "density_b_g_ml": "density of B",
+    "due_on": "wanted by",
+    "customer_note": "about the customer",
+    "mode": "goes",
+    "assignee": "whose",
     "parts_a": "parts of A",
     "parts_b": "parts of B",
+    "evidence": "what speaks for it",
+    "severity": "how bad",
+    "done": "what was done",
+    "for": "on the checklist of",
 }
 SUFFIXES = {
     "_g_ml": "density",
@@ -78,11 +98,18 @@ GROUPS = {
                               "brought back the machine"]),
     "shelf": ("the shelf", ["received", "receive", "use", "waste", "count", "reverse"]),
     "plans": ("plans and sheets", ["began", "designed", "added", "changed", "made", "recorded", "removed",
-                                    "brought back"]),
-    "bench": ("the bench", ["ticked", "cleared", "laid"]),
+                                    "brought back", "made an idea", "planned", "took up", "finished",
+                                    "set aside", "chose the cover of", "took away the cover of",
+                                    "added the step", "changed the step", "moved the step",
+                                    "removed the step", "added the line", "took off the line",
+                                    "took back a change", "laid out the dates", "put back the dates"]),
+    "bench": ("the bench", ["ticked", "cleared", "measured", "laid"]),
+    "lessons": ("failures and lessons", ["suspected", "confirmed", "ruled out", "learned", "let go of"]),
 }  # fmt: skip
 """Kinds of history to choose from; the bench has all that was logged as well."""
 NOTHING = "–"
+UNTOLD = {"dates"}
+"""What history keeps for putting back, and nobody reads."""
 
 
 @dataclass(frozen=True)
@@ -154,6 +181,8 @@ class Teller:
 def is_news(event, name):
     """Whether a field says more than the line's own words: what stayed as it was, or is the name, doesn't."""
     missing = object()
+    if name in UNTOLD:
+        return False
     before, after = event.before.get(name, missing), event.after.get(name, missing)
     return before != after and not (before is missing and after == event.target_label)
 

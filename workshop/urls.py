@@ -4,18 +4,7 @@ from datetime import date
 
 from django.urls import path, register_converter
 
-from workshop.views import (
-    account,
-    history,
-    hours,
-    joining,
-    machines,
-    people,
-    pictures,
-    shop,
-    shops,
-    signing,
-)
+from workshop.views import account, history, hours, joining, machines, people, pictures, shop, shops, signing
 
 
 class DateConverter:
