@@ -16,7 +16,7 @@ from projects.panel.patterns import made
 GEOMETRY_VERSION = 1  # a change of how pieces are numbered makes papers printed before it stale
 SLIVER = 0.1  # seen of a piece; judgement, no source
 TRIES, MANY = 6, 4_000  # beyond so many pieces fewer origins are tried
-KEPT = 48
+KEPT = 16  # designs; twenty thousand pieces take some megabytes each
 NONE_WHOLE = (
     "No piece stays whole in this panel. Take a smaller pattern, a larger panel, or let it begin elsewhere."
 )
