@@ -16,7 +16,7 @@ from projects.panel.design import (
 from projects.panel.patterns import made
 
 MOISTURE_SWING_PERCENT = 4  # points of moisture between a heated winter and summer; from memory
-SAME_MM = 1e-6
+SAME_MM = 0.005  # finer than any saw is set
 
 
 @dataclass(frozen=True)
@@ -90,7 +90,7 @@ def rule_of(design, name):
     wanted_mm = lines.width_for(name, bar_mm, stack, design.saw)
     keeps = abs(wanted_mm - bar_mm) < SAME_MM
     sizes = dict(design.sizes) if keeps else lines.scaled(dict(design.sizes), wanted_mm / bar_mm)
-    found = lines.bars_of(bar_mm if keeps else wanted_mm, stack, design.saw)
+    found = lines.bars_of(wanted_mm, stack, design.saw)
     bars, wood = cost_of(replace(design, sizes=tuple(sorted(sizes.items())), lines=name))
     others = len({round(shape.bar_mm, 6) for shape in shapes}) > 1
     pitches = (found.width_mm + (design.saw.kerf_mm if name == "alike" else 0)) / stack.pitch_mm

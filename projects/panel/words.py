@@ -75,7 +75,9 @@ def choice(rule, data, design):
     """One rule: what it does at the sizes that keep it, and its cost."""
     say = WHAT[rule.name]
     sizes = "" if rule.keeps else sizes_in_words(rule.sizes, dict(design.sizes))
-    changed = {f"size_{name}": f"{value:g} mm" for name, value in rule.sizes.items() if name.endswith("_mm")}
+    changed = {
+        f"size_{name}": f"{value:.9g} mm" for name, value in rule.sizes.items() if name.endswith("_mm")
+    }
     return Choice(
         name=rule.name,
         says=say(rule),

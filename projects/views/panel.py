@@ -121,7 +121,7 @@ def shown(request, form, blocks, design, look):
 def data_of(request, form):
     """What a link has to carry so that nothing typed is lost on its way."""
     if request.method == "GET" and form.is_bound:
-        return request.GET
+        return form.data  # with the sizes that a newly chosen pattern begins with
     named = {name: form[name].value() for name in form.fields}
     if form.is_bound:
         named = {name: form.data.get(name) for name in form.fields}

@@ -232,11 +232,15 @@ def test_the_rule_for_bars_all_alike_says_what_lines_do_at_rims(signed_in):
     assert alike.query == ""
 
 
-def test_the_offered_sizes_keep_the_rule(signed_in):
+@pytest.mark.parametrize("name", ["squares", "hexagons", "zigzag", "herringbone", "cubes"])
+@pytest.mark.parametrize("place", [0, 1])
+def test_the_offered_sizes_keep_the_rule_also_when_kept(signed_in, name, place):
     bench = Bench()
-    run_on, _ = look_at(signed_in, bench).context["rules"]
-    taken = signed_in(bench.member).get(page(bench) + run_on.query).context["rules"][0]
-    assert taken.query == ""
+    rule = look_at(signed_in, bench, pattern=name, strip_mm="2.3 mm").context["rules"][place]
+    offered = typed_in(signed_in(bench.member).get(page(bench) + rule.query))
+    signed_in(bench.member).post(page(bench), {**offered, **act()})
+    kept = signed_in(bench.member).get(page(bench)).context["rules"][place]
+    assert (rule.query != "", kept.query) == (True, "")
 
 
 def test_run_on_lines_take_a_ring_from_one_bar(signed_in):
