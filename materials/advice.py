@@ -137,3 +137,58 @@ def dew_margin_k(temp_c, humidity_percent):
         return temp_c - moisture.dew_point_c(temp_c, humidity_percent)
     except OutOfRange:
         return None
+
+
+@dataclass(frozen=True)
+class Grade:
+    """A grade of abrasive as it is kept: its number, its system, and the size of its grains if known."""
+
+    number: str
+    system: str
+    grain_um: float | None
+
+
+def read_grade(text, system=""):
+    """A grade as typed, with the system chosen beside it where it is a bare number.
+
+    Raises ValueError with a sentence for what is no grade, and for one that says no system.
+    """
+    from materials.science.errors import UnknownName
+    from materials.science.surface import abrasives
+
+    plain = "".join(text.split())
+    try:
+        found, number = abrasives.read_grade(f"{system}{plain}" if system and plain.isdecimal() else plain)
+    except abrasives.BareGrade as problem:
+        raise ValueError(bare_grade_sentence(plain)) from problem
+    except UnknownName as problem:
+        raise ValueError(f"“{text}” is no grade of the tables. Write it like P400 or CAMI 400.") from problem
+    if system and system != found:
+        raise ValueError(f"It says {text}, and {system} is chosen. Say which it is.")
+    try:
+        grain_um = abrasives.grain_um(number, found)
+    except abrasives.NoSize:
+        grain_um = None
+    return Grade(str(number), found, grain_um)
+
+
+def bare_grade_sentence(number):
+    """What to say about a grade without its system: how far apart the two are, where both are known."""
+    from materials.science.surface import abrasives
+
+    try:
+        sizes = [abrasives.grain_um(int(number), system) for system in ("P", "CAMI")]
+    except LookupError:
+        return f"Is it P{number} or CAMI {number}? It stands on the back of the paper."
+    fepa, cami = (f"{size:g}" for size in sizes)
+    return (
+        f"Is it P{number} or CAMI {number}? Their grains differ: {fepa} and {cami} µm. "
+        "It stands on the back of the paper."
+    )
+
+
+def change_of_100_mm(per_percent):
+    """How much a piece 100 mm wide grows for one percent more moisture, in mm; None where unknown."""
+    from materials.science.wood import movement
+
+    return None if per_percent is None else movement.change_mm(100, per_percent, 8, 9)

@@ -2,7 +2,7 @@
 
 from django.urls import path
 
-from projects.views import bench, block, clocks, cups, failures, log, now, projects, sheets
+from projects.views import bench, block, clocks, cups, failures, log, now, projects, sheets, shelf_list
 
 app_name = "projects"
 inside = "projects/<uuid:project>"
@@ -15,6 +15,8 @@ urlpatterns = [
     path(f"{inside}/", projects.project, name="project"),
     path(f"{inside}/block/", block.block, name="block"),
     path(f"{inside}/steps/", projects.steps, name="steps"),
+    path(f"{inside}/shelf-list/", shelf_list.shelf_list, name="shelf-list"),
+    path(f"{inside}/shelf-list/<uuid:key>/strike/", shelf_list.need_strike, name="need-strike"),
     path(f"{inside}/log/", log.log, name="log"),
     path(f"{inside}/log/note/", log.note, name="note"),
     path(f"{inside}/log/photo/", log.photo, name="photo"),

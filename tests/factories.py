@@ -102,6 +102,36 @@ class SpeciesFactory(RowFactory):
     name = factory.Sequence(lambda n: f"walnut {n}")
 
 
+class SupplyFactory(RowFactory):
+    """Something that the shop buys again; not counted, unless a unit is named."""
+
+    class Meta:
+        model = materials.Supply
+
+    kind, unit = "consumable", "level"
+    name = factory.Sequence(lambda n: f"release tape {n}")
+
+
+class SupplyLotFactory(LotFactory):
+    """Some of a supply on the shelf: enough of it, or `grams` in its unit."""
+
+    resin, part, level = None, "", "enough"
+    supply = factory.SubFactory(SupplyFactory, shop=factory.SelfAttribute("..shop"))
+    kind, unit = factory.SelfAttribute("supply.kind"), factory.SelfAttribute("supply.unit")
+    code = factory.Sequence(lambda n: f"K-{n}")
+    grams = 0
+
+
+class WoodLotFactory(LotFactory):
+    """A bundle of strips: `grams` of them."""
+
+    resin, part, kind, unit = None, "", "wood", "strips"
+    species = factory.SubFactory(SpeciesFactory, shop=factory.SelfAttribute("..shop"))
+    code = factory.Sequence(lambda n: f"W-{n}")
+    thickness_mm, width_mm, length_mm = 2.0, 30.0, 600.0
+    grams = 60
+
+
 class ProjectFactory(RowFactory):
     class Meta:
         model = projects.Project
@@ -125,6 +155,19 @@ class StepFactory(RowFactory):
     block = factory.SubFactory(BlockFactory, shop=factory.SelfAttribute("..shop"))
     project = factory.SelfAttribute("block.project")
     kind, title = "pour", "Pour Block A"
+
+
+class NeedFactory(RowFactory):
+    """A line that was written on a project's shelf list."""
+
+    class Meta:
+        model = projects.Need
+
+    project = factory.SubFactory(ProjectFactory)
+    shop = factory.SelfAttribute("project.shop")
+    supply = factory.SubFactory(SupplyFactory, shop=factory.SelfAttribute("..shop"))
+    unit = factory.SelfAttribute("supply.unit")
+    thousandths = 1000
 
 
 class CheckItemFactory(RowFactory):

@@ -15,9 +15,6 @@ NO_ROWS_OF_A_SHOP = {"User", "Shop", "PasswordReset"}
 
 
 NOT_YET = {
-    "Supply",
-    "Document",
-    "Need",
     "RouteChange",
     "SandingSession",
     "Cause",

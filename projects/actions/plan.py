@@ -2,6 +2,7 @@
 
 from django.db import transaction
 
+from projects.actions import needs
 from projects.models import Block, CheckItem, Project, Step
 from workshop import history
 
@@ -38,6 +39,7 @@ def begin_project(member, *, title, due_on, resin, at):
         CheckItem(**made, step=step, position=position, text=text)
         for position, text in enumerate(POUR_CHECKS)
     )
+    needs.follow(block, at=at, by=member)
     history.record(member, "began", project, at=at, label=str(project))
     return project
 
@@ -52,6 +54,7 @@ def keep_block(member, block, values, *, at):
         block.save(update_fields=list(after))
         label = f"{block.project.code} {block}"
         history.record(member, "changed", block, at=at, label=label, before=before, after=after)
+    needs.follow(block, at=at, by=member)
     return block
 
 

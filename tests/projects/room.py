@@ -2,7 +2,7 @@
 
 from projects import sheets
 from projects.actions import failures
-from tests.factories import Bench, CheckItemFactory, key, moment
+from tests.factories import Bench, CheckItemFactory, NeedFactory, key, moment
 from tests.projects.pages import at
 
 GET, POST = {"get"}, {"post"}
@@ -17,6 +17,7 @@ class Room(Bench):
         self.item = CheckItemFactory(step=self.step)
         self.batch = self.meet()
         self.timer = self.batch.timers.get()
+        self.need = NeedFactory(project=self.project)
         what = {"kind": "soft", "where": "Along one edge", "severity": "repair", "pour": None, "done": ""}
         self.failure = failures.record_failure(self.member, self.project, what, key=key(), moment=moment(60))
 
@@ -34,6 +35,7 @@ class Room(Bench):
             "cup": self.batch.key,
             "clock": self.timer.key,
             "failure": self.failure.key,
+            "need": self.need.key,
             "part": "B",
             "number": 1,
         }
@@ -54,6 +56,8 @@ ADDRESSES = {
     "project": (("project",), GET),
     "block": (("project",), BOTH),
     "steps": (("project",), GET),
+    "shelf-list": (("project",), BOTH),
+    "need-strike": (("project", "need"), POST),
     "log": (("project",), GET),
     "note": (("project",), POST),
     "photo": (("project",), POST),
