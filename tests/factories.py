@@ -68,6 +68,17 @@ class ResinFactory(RowFactory):
     recoat_open_h, recoat_close_h, demould_h, recoat_c = 4, 14, 24, 25
 
 
+def holding(usually):
+    """What came in of a lot, in its unit: as a test says, or what is usual."""
+
+    def came_in(lot, create, extracted, **kwargs):
+        amount = usually if extracted is None else extracted
+        if amount:
+            MovementFactory(shop=lot.shop, lot=lot, thousandths=round(amount * 1000))
+
+    return factory.post_generation(came_in)
+
+
 class LotFactory(RowFactory):
     """A bottle with something in it: `grams` came in."""
 
@@ -80,11 +91,7 @@ class LotFactory(RowFactory):
     code = factory.Sequence(lambda n: f"T-{n}")
     received_on = AT.date()
 
-    @factory.post_generation
-    def grams(self, create, extracted, **kwargs):
-        amount = 5000 if extracted is None else extracted
-        if amount:
-            MovementFactory(shop=self.shop, lot=self, thousandths=round(amount * 1000))
+    grams = holding(5000)
 
 
 class MovementFactory(RowFactory):
@@ -115,11 +122,12 @@ class SupplyFactory(RowFactory):
 class SupplyLotFactory(LotFactory):
     """Some of a supply on the shelf: enough of it, or `grams` in its unit."""
 
-    resin, part, level = None, "", "enough"
+    resin, part = None, ""
     supply = factory.SubFactory(SupplyFactory, shop=factory.SelfAttribute("..shop"))
     kind, unit = factory.SelfAttribute("supply.kind"), factory.SelfAttribute("supply.unit")
+    level = factory.LazyAttribute(lambda lot: "enough" if lot.unit == "level" else "")
     code = factory.Sequence(lambda n: f"K-{n}")
-    grams = 0
+    grams = holding(0)
 
 
 class WoodLotFactory(LotFactory):
@@ -129,7 +137,7 @@ class WoodLotFactory(LotFactory):
     species = factory.SubFactory(SpeciesFactory, shop=factory.SelfAttribute("..shop"))
     code = factory.Sequence(lambda n: f"W-{n}")
     thickness_mm, width_mm, length_mm = 2.0, 30.0, 600.0
-    grams = 60
+    grams = holding(60)
 
 
 class ProjectFactory(RowFactory):

@@ -67,6 +67,6 @@ urlpatterns = [
     path(SHOP + "machines/<uuid:key>/retire/", machines.machine_retire, name="machine-retire"),
     path(SHOP + "history/", history.history, name="history"),
     path(SHOP + "parts/", shop.parts, name="parts"),
-    path(SHOP + "documents/<uuid:key>/", documents.document, name="document"),
+    path("s/<uuid:shop>/documents/<uuid:key>.pdf", documents.document, name="document"),
     path("s/<uuid:shop>/pictures/<uuid:key>/<str:size>.jpg", pictures.picture, name="picture"),
 ]

@@ -234,10 +234,10 @@ class LeftoverForm(WoodForm):
     came_from = words_field("From which project", 140)
 
     ORDER = (
-        "species", "strip_mm", "gap_mm", "length_mm", "width_mm", "thickness_mm", "phase_mm",
-        "pieces", "came_from", "code",
+        "species", "strip_mm", "gap_mm", "length_mm", "width_mm", "thickness_mm", "phase_mm", "code",
+        "came_from", "pieces", "cost",
     )  # fmt: skip
-    FOLDED = (*TicketForm.FOLDED, "cost")
+    FOLDED = ("came_from", "pieces", "cost", *TicketForm.FOLDED)
 
     def clean(self):
         data = super().clean()

@@ -7,7 +7,7 @@ from workshop.drawing.svg import Attributes, element, fill, line, picture, recta
 FLOOR, SCALE = 100, 1.18
 # a layer of a drawn bundle stands for so many strips; more than so many layers are not told apart
 STRIPS_A_LAYER, MOST_LAYERS = 5, 24
-TALLEST = 88
+TALLEST, BETWEEN = 88, 0.7
 # every other strip of a stack that was put down by hand lies a little further in
 SHIFTS = (0.0, 1.6, 3.2, 0.8, 2.4)
 SHADES = (1.0, 0.86, 0.94)
@@ -56,7 +56,7 @@ def bundle_svg(strips: int, wood: str, thickness_mm: float, *, sentence: str = "
     if strips < 0 or thickness_mm <= 0:
         raise ValueError("a bundle has no fewer strips than none, and each has a thickness")
     layers = min(MOST_LAYERS, math.ceil(strips / STRIPS_A_LAYER))
-    high = min(2.2 + 0.75 * thickness_mm, TALLEST / max(layers, 1))
+    high = min(2.2 + 0.75 * thickness_mm, TALLEST / max(layers, 1) - BETWEEN)
     return _stack(layers, high, wood, width=132.0, ties=True, sentence=sentence)
 
 
@@ -117,7 +117,7 @@ def leftover_svg(
 
 
 def _stack(layers: int, high: float, wood: str, *, width: float, ties: bool, sentence: str) -> str:
-    step = high + 0.7
+    step = high + BETWEEN
     shades: list[list[tuple[float, float, float, float]]] = [[] for _ in SHADES]
     for n in range(layers):
         y = FLOOR - (n + 1) * step + 0.35
