@@ -12,6 +12,7 @@ from materials.wanted import Want, wants_of
 
 SLACK_MM = 0.05  # a bundle is as thick as it was wanted when it is so near (a judgement)
 LEAST = 0.0005  # half of what a ledger can hold is nothing
+NOISE = 1e-6  # of a pack: what a sum may be off by without asking for another one
 
 
 @dataclass
@@ -167,7 +168,7 @@ def packs_of(want, amounts, pack):
     if not pack:
         return None
     if not want.resin:
-        return math.ceil(sum(amounts.values()) / pack - LEAST)
+        return math.ceil(sum(amounts.values()) / pack - NOISE)
     parts = dict(zip("AB", advice.parts_by_mass(want.resin), strict=True))
     whole = sum(parts.values())
-    return max(math.ceil(amount / (pack * parts[part] / whole) - LEAST) for part, amount in amounts.items())
+    return max(math.ceil(amount / (pack * parts[part] / whole) - NOISE) for part, amount in amounts.items())

@@ -1,4 +1,4 @@
-"""A lot from coming in to being taken off, and the products that lots are of: what is kept and what is told."""
+"""A lot from coming in to being taken off, and what lots are lots of: what is kept, what is told."""
 
 from datetime import date
 

@@ -79,6 +79,7 @@ PINNED = {
     "project-new": 3,
     "block": 7,
     "steps": 6,
+    "shelf-list": 10,
     "log": 8,
     "sheets": 6,
     "sheet-pdf": 5,

@@ -38,9 +38,7 @@ def test_thicker_strips_make_thicker_layers():
 def test_a_stack_stands_on_its_board_and_its_layers_do_not_touch():
     layers = layers_of(bundle_svg(60, "walnut", 2.0))
     assert layers[0][1] + layers[0][3] <= FLOOR
-    assert all(
-        upper[1] + upper[3] < lower[1] for lower, upper in zip(layers, layers[1:], strict=False)
-    )
+    assert all(upper[1] + upper[3] < lower[1] for lower, upper in zip(layers, layers[1:], strict=False))
 
 
 @given(st.integers(0, 100_000), st.sampled_from(WOODS), st.floats(0.01, 500))
