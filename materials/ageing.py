@@ -34,14 +34,10 @@ def ageing(shop, today):
 
     What is used up is no matter. The oldest in front, and no more than a page would show.
     """
-    lots = Lot.objects.of(shop).here().ageing(today, months_open(shop)).with_on_hand().with_names()
-    rows = [aged(lot, today) for lot in lots.to_use_first()[:MOST] if not is_used_up(lot)]
+    old = Lot.objects.of(shop).here().ageing(today, months_open(shop)).to_use_first()
+    some = [row["pk"] for row in old.with_something_left()[:MOST]]
+    rows = [aged(lot, today) for lot in Lot.objects.filter(pk__in=some).with_on_hand().with_names()]
     return sorted(filter(None, rows), key=lambda row: (ORDER[row.state], row.since))
-
-
-def is_used_up(lot):
-    """Whether nothing is left of it."""
-    return lot.on_hand <= 0 if lot.is_counted else lot.level == Lot.Level.GONE
 
 
 def aged(lot, today):

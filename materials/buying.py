@@ -15,6 +15,10 @@ LEAST = 0.0005  # half of what a ledger can hold is nothing
 NOISE = 1e-6  # of a pack: what a sum may be off by without asking for another one
 
 
+NAMES = ("kind", "resin", "part", "species", "supply", "code", "key")
+SIZES = ("thickness_mm", "width_mm", "length_mm")
+
+
 @dataclass
 class Stock:
     """A lot that can be counted on, with what is left of it while the wants are gone through."""
@@ -87,15 +91,18 @@ def stock_for(shop, wants, today):
     targets = {
         name: {w.target[1] for w in wants if w.target[0] == name} for name in ("resin", "wood", "supply")
     }
-    lots = Lot.objects.of(shop).usable(today).of_targets(targets).with_on_hand().to_use_first()
-    rows = lots.values_list(
-        "kind", "resin_id", "part", "species_id", "supply_id", "code", "key", "unit", "level",
-        "on_hand_thousandths", "thickness_mm", "width_mm", "length_mm",
-    )  # fmt: skip
-    for kind, resin, part, species, supply, code, key, unit, level, held, *sizes in rows:
-        names = {Lot.Kind.RESIN: ("resin", resin, part), Lot.Kind.WOOD: ("wood", species, "")}
-        target = names.get(kind, ("supply", supply, ""))
-        stock[target].append(Stock(code, key, unit, max(held, 0) / 1000, level, tuple(sizes)))
+    lots = Lot.objects.of(shop).usable(today).of_targets(targets).to_use_first()
+    # the columns are named before the sum, so that the database groups by these alone
+    for row in lots.values(*NAMES, *SIZES, "unit", "level").held():
+        targets = {
+            Lot.Kind.RESIN: ("resin", row["resin"], row["part"]),
+            Lot.Kind.WOOD: ("wood", row["species"], ""),
+        }
+        left = max(row["held_thousandths"], 0) / 1000
+        sizes = tuple(row[name] for name in SIZES)
+        stock[targets.get(row["kind"], ("supply", row["supply"], ""))].append(
+            Stock(row["code"], row["key"], row["unit"], left, row["level"], sizes)
+        )
     return stock
 
 

@@ -175,17 +175,24 @@ class SingleForm(TicketForm):
 
 
 class WoodForm(SingleForm):
-    """Wood that came in, with its sizes."""
+    """Wood that came in, with its sizes. Each form of it says its kind, its unit and what counts it."""
 
     species = forms.ModelChoiceField(label="Wood", queryset=Species.objects.none(), empty_label=None)
     width_mm = QuantityField("length", label="Wide", above=0, most=1000)
     length_mm = QuantityField("length", label="Long", above=0, most=10_000)
+
+    UNIT, COUNT = Lot.Unit.PIECE, "pieces"
+    SIZES = ("species", "thickness_mm", "width_mm", "length_mm")
 
     def __init__(self, *args, **kwargs):
         super().__init__(*args, **kwargs)
         self.fields["species"].queryset = Species.objects.of(self.shop).order_by("name")
         del self.fields["use_by"], self.fields["opened_on"]  # wood keeps
         self.order_fields(self.ORDER)
+
+    def lot(self, received_on):
+        values = self.values(received_on, *self.SIZES, kind=self.KIND, unit=self.UNIT)
+        return values, self.cleaned_data[self.COUNT]
 
 
 class BundleForm(WoodForm):
@@ -194,12 +201,8 @@ class BundleForm(WoodForm):
     strips = QuantityField("count", label="How many strips", above=0, most=100_000, whole=True)
     thickness_mm = QuantityField("length", label="Thick", least=0.2, most=50)
 
+    KIND, UNIT, COUNT = Lot.Kind.WOOD, Lot.Unit.STRIP, "strips"
     ORDER = ("species", "strips", "thickness_mm", "width_mm", "length_mm", "code", "cost")
-
-    def lot(self, received_on):
-        sizes = ("species", "thickness_mm", "width_mm", "length_mm")
-        values = self.values(received_on, *sizes, kind=Lot.Kind.WOOD, unit=Lot.Unit.STRIP)
-        return values, self.cleaned_data["strips"]
 
 
 class SawnForm(WoodForm):
@@ -208,12 +211,8 @@ class SawnForm(WoodForm):
     pieces = QuantityField("count", label="How many pieces", above=0, most=100_000, whole=True, initial=1)
     thickness_mm = QuantityField("length", label="Thick", least=0.2, most=500)
 
+    KIND = Lot.Kind.SAWN
     ORDER = ("species", "pieces", "thickness_mm", "width_mm", "length_mm", "code", "cost")
-
-    def lot(self, received_on):
-        sizes = ("species", "thickness_mm", "width_mm", "length_mm")
-        values = self.values(received_on, *sizes, kind=Lot.Kind.SAWN, unit=Lot.Unit.PIECE)
-        return values, self.cleaned_data["pieces"]
 
 
 class LeftoverForm(WoodForm):
@@ -238,6 +237,8 @@ class LeftoverForm(WoodForm):
         "came_from", "pieces", "cost",
     )  # fmt: skip
     FOLDED = ("came_from", "pieces", "cost", *TicketForm.FOLDED)
+    KIND = Lot.Kind.LEFTOVER
+    SIZES = (*WoodForm.SIZES, "strip_mm", "gap_mm", "phase_mm", "came_from")
 
     def clean(self):
         data = super().clean()
@@ -245,11 +246,6 @@ class LeftoverForm(WoodForm):
         if None not in (phase, strip, gap) and phase > strip + gap:
             self.add_error("phase_mm", "The first line lies within one strip and one gap of the end.")
         return data
-
-    def lot(self, received_on):
-        sizes = ("species", "thickness_mm", "width_mm", "length_mm", "strip_mm", "gap_mm", "phase_mm")
-        kind = {"kind": Lot.Kind.LEFTOVER, "unit": Lot.Unit.PIECE}
-        return self.values(received_on, *sizes, "came_from", **kind), self.cleaned_data["pieces"]
 
 
 class SupplyLotForm(SingleForm):

@@ -39,6 +39,15 @@ class LotQuerySet(ShopQuerySet):
         """Lots that a plan may count on: here, and not past their date."""
         return self.here().filter(Q(use_by=None) | Q(use_by__gte=today))
 
+    def held(self):
+        """Each with the sum of its ledger, `held_thousandths`, and with what `values` named before."""
+        return self.annotate(held_thousandths=Coalesce(Sum("movements__thousandths"), 0))
+
+    def with_something_left(self):
+        """Those that are not used up."""
+        some = Q(unit="level", level__in=["enough", "low"]) | Q(held_thousandths__gt=0)
+        return self.values("pk").held().filter(some)
+
     def ageing(self, today, months_open=()):
         """Past their date or nearly, or open longer than their resin's sheet says.
 

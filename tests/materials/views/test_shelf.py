@@ -304,8 +304,8 @@ def fill(shop, lots):
 @pytest.mark.parametrize(
     ("asked", "queries"),
     # session, user, member and shop; then: counts, three boards, lots, resins, wants, lots that serve
-    # them, months, ageing, low
-    [("", 14), ("?kind=bottles", 12), ("?find=t", 12), ("?kind=ageing", 13)],
+    # them, months, ageing and their ledgers, low
+    [("", 15), ("?kind=bottles", 13), ("?find=t", 13), ("?kind=ageing", 14)],
 )
 def test_the_shelf_asks_the_same_of_the_database_however_full_it_is(
     signed_in, member, lots, asked, queries, django_assert_num_queries
