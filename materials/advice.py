@@ -2,7 +2,7 @@
 
 from dataclasses import dataclass
 
-from materials.science.errors import OutOfRange
+from materials.science.errors import OutOfRange, UnknownName
 
 STOP_PERCENT = 5.0  # beyond this a cup is not poured (from memory); a sheet's wider tolerance overrules it
 FARTHEST_PERCENT = 1e6  # as far off as the calculation of a ratio goes
@@ -39,6 +39,28 @@ class RatioSays:
     b_to_100_a: float
     sheet_b_to_100_a: float
     tolerance_percent: float
+
+
+@dataclass(frozen=True)
+class Grade:
+    """A grade of abrasive with its system, and the size of its grains where one is published."""
+
+    system: str
+    number: int
+    name: str
+    grain_um: float | None
+    problem: str = ""
+    """Why it can't be told; empty for a grade that the tables know."""
+
+
+@dataclass(frozen=True)
+class Jump:
+    """A step between two grades that is longer than usual."""
+
+    before: str
+    after: str
+    ratio: float
+    level: str
 
 
 def parts_by_mass(resin):
@@ -139,52 +161,41 @@ def dew_margin_k(temp_c, humidity_percent):
         return None
 
 
-@dataclass(frozen=True)
-class Grade:
-    """A grade of abrasive as it is kept: its number, its system, and the size of its grains if known."""
-
-    number: str
-    system: str
-    grain_um: float | None
-
-
-def read_grade(text, system=""):
-    """A grade as typed, with the system chosen beside it where it is a bare number.
-
-    Raises ValueError with a sentence for what is no grade, and for one that says no system.
-    """
-    from materials.science.errors import UnknownName
+def grade(text, system):
+    """A grade as it was typed, with the system that was chosen; its `problem` says why it is none."""
     from materials.science.surface import abrasives
 
-    plain = "".join(text.split())
+    plain = str(text).strip()
     try:
-        found, number = abrasives.read_grade(f"{system}{plain}" if system and plain.isdecimal() else plain)
+        own, number = abrasives.read_grade(f"{system} {plain}" if plain.isdecimal() and system else plain)
     except abrasives.BareGrade as problem:
-        raise ValueError(bare_grade_sentence(plain)) from problem
-    except UnknownName as problem:
-        raise ValueError(f"“{text}” is no grade of the tables. Write it like P400 or CAMI 400.") from problem
-    if system and system != found:
-        raise ValueError(f"It says {text}, and {system} is chosen. Say which it is.")
+        return Grade("", 0, plain, None, f"{problem}.")
+    except UnknownName:
+        return Grade(
+            "", 0, plain, None, f"No table knows the grade “{plain}”. Look at the back of the paper."
+        )
+    name = f"P{number}" if own == "P" else f"{own} {number}"
+    if system and own != system:
+        return Grade(
+            own, number, name, None, f"{name} is no grade of {system}. Choose the system it stands in."
+        )
     try:
-        grain_um = abrasives.grain_um(number, found)
+        return Grade(own, number, name, abrasives.grain_um(number, own))
     except abrasives.NoSize:
-        grain_um = None
-    return Grade(str(number), found, grain_um)
+        return Grade(own, number, name, None)
 
 
-def bare_grade_sentence(number):
-    """What to say about a grade without its system: how far apart the two are, where both are known."""
+def grade_jump(before, after):
+    """How far it is from one grade to a finer one, where that is farther than usual; else None."""
     from materials.science.surface import abrasives
 
     try:
-        sizes = [abrasives.grain_um(int(number), system) for system in ("P", "CAMI")]
-    except LookupError:
-        return f"Is it P{number} or CAMI {number}? It stands on the back of the paper."
-    fepa, cami = (f"{size:g}" for size in sizes)
-    return (
-        f"Is it P{number} or CAMI {number}? Their grains differ: {fepa} and {cami} µm. "
-        "It stands on the back of the paper."
-    )
+        ratio = abrasives.step_ratio(before, after)
+    except abrasives.NoSize:
+        return None
+    if ratio <= abrasives.USUAL_RATIO:
+        return None
+    return Jump(before, after, ratio, abrasives.step_level(ratio))
 
 
 def change_of_100_mm(per_percent):

@@ -166,15 +166,18 @@ class StepFactory(RowFactory):
 
 
 class NeedFactory(RowFactory):
-    """A line that was written on a project's shelf list."""
+    """A line that was written on a project's shelf list; with a resin or a wood named, of that."""
 
     class Meta:
         model = projects.Need
 
     project = factory.SubFactory(ProjectFactory)
     shop = factory.SelfAttribute("project.shop")
-    supply = factory.SubFactory(SupplyFactory, shop=factory.SelfAttribute("..shop"))
-    unit = factory.SelfAttribute("supply.unit")
+    resin = species = None
+    supply = factory.LazyAttribute(
+        lambda need: None if need.resin or need.species else SupplyFactory(shop=need.shop)
+    )
+    unit = factory.LazyAttribute(lambda need: need.supply.unit if need.supply else "g")
     thousandths = 1000
 
 
@@ -185,6 +188,13 @@ class CheckItemFactory(RowFactory):
     step = factory.SubFactory(StepFactory)
     shop = factory.SelfAttribute("step.shop")
     text = "Mould level both ways, tray under it"
+
+
+class LessonFactory(RowFactory):
+    class Meta:
+        model = projects.Lesson
+
+    sentence, step_kind = "Room above 18 °C for a night and a day", "pour"
 
 
 keys = itertools.count(1)
@@ -258,3 +268,44 @@ class MachineFactory(RowFactory):
         model = workshop.Machine
 
     kind, name = "saw", "the table saw"
+
+
+class FinishFactory(SupplyFactory):
+    """A finish as its tin says."""
+
+    kind = "finish"
+    name = factory.Sequence(lambda n: f"Hard oil {n}")
+
+
+class TinFactory(RowFactory):
+    """A tin of finish with something in it: `millilitres` came in."""
+
+    class Meta:
+        model = materials.Lot
+        skip_postgeneration_save = True
+
+    kind, unit = "finish", "ml"
+    supply = factory.SubFactory(FinishFactory, shop=factory.SelfAttribute("..shop"))
+    code = factory.Sequence(lambda n: f"F-{n}")
+    received_on = AT.date()
+
+    @factory.post_generation
+    def millilitres(self, create, extracted, **kwargs):
+        MovementFactory(shop=self.shop, lot=self, thousandths=round((extracted or 1000) * 1000))
+
+
+class BundleFactory(RowFactory):
+    """A bundle of strips: `strips` came in."""
+
+    class Meta:
+        model = materials.Lot
+        skip_postgeneration_save = True
+
+    kind, unit = "wood", "strips"
+    species = factory.SubFactory(SpeciesFactory, shop=factory.SelfAttribute("..shop"))
+    code = factory.Sequence(lambda n: f"W-{n}")
+    received_on = AT.date()
+
+    @factory.post_generation
+    def strips(self, create, extracted, **kwargs):
+        MovementFactory(shop=self.shop, lot=self, thousandths=round((extracted or 60) * 1000))

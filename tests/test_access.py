@@ -91,7 +91,15 @@ METHODS = {
     "projects:sheet-pdf": GET,
     "projects:failures": GET,
     "projects:failure-new": BOTH,
+    "projects:failure": GET,
+    "projects:failure-change": BOTH,
+    "projects:failure-cause": BOTH,
+    "projects:failure-lesson": BOTH,
     "projects:failure-remove": POST,
+    "projects:lessons": GET,
+    "projects:lesson-new": BOTH,
+    "projects:failure-kind": GET,
+    "projects:lesson-retire": POST,
     "projects:bench": GET,
     "projects:bench-step": GET,
     "projects:tick": POST,
@@ -100,6 +108,26 @@ METHODS = {
     "projects:weigh": POST,
     "projects:pour": BOTH,
     "projects:bench-photo": BOTH,
+    "projects:check": BOTH,
+    "projects:overrule": POST,
+    "projects:clock-new": BOTH,
+    "projects:reading-new": BOTH,
+    "projects:project-reading": BOTH,
+    "projects:river": GET,
+    "projects:entry-remove": POST,
+    "projects:act-strips": BOTH,
+    "projects:act-seal": BOTH,
+    "projects:act-mould": BOTH,
+    "projects:act-demould": BOTH,
+    "projects:act-glue-up": BOTH,
+    "projects:act-coat": BOTH,
+    "projects:act-reading": BOTH,
+    "projects:act-clock": BOTH,
+    "projects:act-sand": BOTH,
+    "projects:sanding": GET,
+    "projects:sanding-pause": POST,
+    "projects:sanding-resume": POST,
+    "projects:sanding-stop": POST,
 }
 OWNERS_SEE = {
     "workshop:invite", "workshop:invitation", "workshop:member", "workshop:member-remove",
@@ -110,7 +138,7 @@ OWNERS_DO = {
     "workshop:day-usual", "workshop:hours-undo",
 }  # fmt: skip
 OWN_MATTER = {"workshop:leave"}  # everybody may, and is gone then
-NO_ROWS = {"size", "part", "day", "kind"}  # words in an address that name no row
+NO_ROWS = {"size", "part", "day", "kind", "code"}  # words in an address that name no row
 
 
 def addresses(patterns=None, space=""):

@@ -16,9 +16,6 @@ NO_ROWS_OF_A_SHOP = {"User", "Shop", "PasswordReset"}
 
 NOT_YET = {
     "RouteChange",
-    "SandingSession",
-    "Cause",
-    "Lesson",
 }
 
 

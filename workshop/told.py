@@ -17,6 +17,14 @@ VERBS = {
     "reverse": "took back a line of",
     "made": "printed",
     "looked after": "looked how much there is of",
+    "logged seal": "logged a seal coat",
+    "logged mould": "logged the mould",
+    "logged demould": "logged a block out of its mould",
+    "logged glue_up": "logged a glue-up",
+    "logged sand": "logged sanding",
+    "logged coat": "logged a coat",
+    "logged reading": "logged a reading",
+    "logged timer": "set a clock",
 }
 """Verbs whose word on screen is another one."""
 LABELS = {
@@ -38,6 +46,7 @@ LABELS = {
     "depth_mm": "depth",
     "scale_step_g": "smallest step",
     "thousandths": "amount",
+    "temp_c": "warmth of the block",
     "recoat_open_h": "next coat from",
     "recoat_close_h": "next coat until",
     "recoat_c": "times of coats at",
@@ -80,6 +89,10 @@ LABELS = {
     "modulus_gpa": "stiffness in GPa",
     "radial": "movement across the rings",
     "tangential": "movement along the rings",
+    "evidence": "what speaks for it",
+    "severity": "how bad",
+    "done": "what was done",
+    "for": "on the checklist of",
 }
 SUFFIXES = {
     "_g_ml": "density",
@@ -109,7 +122,8 @@ GROUPS = {
     "plans": ("plans and sheets", ["began", "added", "changed", "made", "recorded", "removed",
                                     "brought back", "wrote on the shelf list",
                                     "struck off the shelf list", "put back on the shelf list"]),
-    "bench": ("the bench", ["ticked", "cleared"]),
+    "bench": ("the bench", ["ticked", "cleared", "measured"]),
+    "lessons": ("failures and lessons", ["suspected", "confirmed", "ruled out", "learned", "let go of"]),
 }  # fmt: skip
 """Kinds of history to choose from; the bench has all that was logged as well."""
 NOTHING = "–"

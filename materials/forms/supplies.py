@@ -73,12 +73,11 @@ class SupplyForm(ShopForm):
 
     def clean_the_grade(self, data):
         """The grade as number and system; a bare number is asked about."""
-        try:
-            grade = advice.read_grade(data["grade"], data.get("grade_system", ""))
-        except ValueError as problem:
-            self.add_error("grade", str(problem))
+        grade = advice.grade(data["grade"], data.get("grade_system", ""))
+        if grade.problem:
+            self.add_error("grade", grade.problem)
         else:
-            data["grade"], data["grade_system"] = grade.number, grade.system
+            data["grade"], data["grade_system"] = str(grade.number), grade.system
 
     def is_taken(self, data):
         """Whether another supply has this name and grade."""

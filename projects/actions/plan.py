@@ -2,18 +2,10 @@
 
 from django.db import transaction
 
-from projects.actions import needs
+from projects import advice, default_route
+from projects.actions import checks, needs
 from projects.models import Block, CheckItem, Project, Step
 from workshop import history
-
-# common practice, no source
-POUR_CHECKS = (
-    "Gloves, glasses, window open",
-    "Mould taped, sealed, dry, and it holds",
-    "Mould level both ways, tray under it",
-    "Strips in their slots, held down",
-    "A and B of the same resin set out, scale on",
-)
 
 
 def next_code(shop):
@@ -25,23 +17,51 @@ def next_code(shop):
 
 
 @transaction.atomic
-def begin_project(member, *, title, due_on, resin, at):
-    """A project with its first block, full of good guesses, and the step that pours it."""
+def begin_project(
+    member, *, title, due_on, resin, at, purpose=Project.Purpose.PIECE, state=Project.State.PLANNED,
+    customer="", customer_note="",
+):  # fmt: skip
+    """A project with its first block, full of good guesses, and the usual steps for its purpose."""
     # the shop's row is locked so that two projects begun at once get two numbers
     type(member.shop).objects.select_for_update().get(pk=member.shop_id)
     made = {"shop": member.shop, "created_at": at, "created_by": member.user}
-    project = Project.objects.create(**made, code=next_code(member.shop), title=title, due_on=due_on)
+    project = Project.objects.create(
+        **made,
+        code=next_code(member.shop),
+        title=title,
+        due_on=due_on,
+        purpose=purpose,
+        state=state,
+        customer=customer,
+        customer_note=customer_note,
+    )
     block = Block.objects.create(**made, project=project, resin=resin)
-    step = Step.objects.create(
-        **made, project=project, block=block, kind=Step.Kind.POUR, title=f"Pour block {block.letter}"
-    )
-    CheckItem.objects.bulk_create(
-        CheckItem(**made, step=step, position=position, text=text)
-        for position, text in enumerate(POUR_CHECKS)
-    )
+    lay_route(member, block, at=at)
     needs.follow(block, at=at, by=member)
     history.record(member, "began", project, at=at, label=str(project))
     return project
+
+
+def lay_route(member, block, *, at):
+    """The usual steps of a project around its block, with their checklists."""
+    usual = advice.usual_minutes(block)
+    steps = Step.objects.bulk_create(
+        Step(
+            shop=member.shop,
+            created_at=at,
+            created_by=member.user,
+            project=block.project,
+            block=block if line.of_block else None,
+            position=position,
+            kind=line.kind,
+            title=line.title.format(block=f"block {block.letter}"),
+            mode=Step.Mode.PASSIVE if line.passive else Step.Mode.HANDS_ON,
+            minutes=default_route.minutes_of(line, usual),
+        )
+        for position, line in enumerate(default_route.ROUTES[Project.Purpose(block.project.purpose)])
+    )
+    checks.fill(member, steps, at=at)
+    return steps
 
 
 @transaction.atomic

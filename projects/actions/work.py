@@ -54,8 +54,7 @@ def tell(member, step, word, *, key, moment, text="", clocks=(), more=None):
 def end_clocks(member, step, moment, how):
     """Clocks of a step that is over stop asking."""
     for timer in step.timers.running():
-        timer.settled_at, timer.settled_by, timer.settled_how = moment.happened_at, member, how
-        timer.save(update_fields=["settled_at", "settled_by", "settled_how"])
+        log.settle_row(member, timer, moment, how)
 
 
 def wait(member, step, *, key, moment, minutes=None):

@@ -2,7 +2,7 @@
 
 from projects.models.design import Block, Project
 from projects.models.failures import Cause, Failure, Lesson
-from projects.models.log import EntryPicture, LogEntry, Pour, Timer
+from projects.models.log import EntryPicture, LogEntry, Overrule, Pour, Timer
 from projects.models.needs import Need
 from projects.models.papers import Sheet
 from projects.models.sanding import SandingSession
@@ -17,6 +17,7 @@ __all__ = [
     "Lesson",
     "LogEntry",
     "Need",
+    "Overrule",
     "Pour",
     "Project",
     "RouteChange",

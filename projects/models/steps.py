@@ -37,8 +37,19 @@ class StepQuerySet(ShopQuerySet):
         return self.open().filter(begun | models.Q(pk__in=self.next_of_each())).most_pressing_first()
 
     def next_of_each(self):
-        """The first step to do of each live project."""
-        to_do = Step.objects.kept().filter(project=models.OuterRef("pk"), state=Step.State.TO_DO).in_order()
+        """The first step to do of each live project; none where one before it waits for its end."""
+        waiting = Step.objects.filter(
+            project=models.OuterRef("project"),
+            state=Step.State.WAITING,
+            position__lt=models.OuterRef("position"),
+            removed_at=None,
+        )
+        to_do = Step.objects.filter(
+            ~models.Exists(waiting),
+            project=models.OuterRef("pk"),
+            state=Step.State.TO_DO,
+            removed_at=None,
+        ).in_order()
         return Project.objects.live().values_list(models.Subquery(to_do.values("pk")[:1]), flat=True)
 
     def most_pressing_first(self):

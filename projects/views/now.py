@@ -6,7 +6,6 @@ from django.views.decorators.http import require_safe
 
 from materials import advice as shelf_advice
 from materials.models import Lot, Reading, Resin
-from projects.clocks import say_time
 from projects.models import LogEntry, Project, Step
 from projects.views.clocks import running_rows
 from workshop.access import shop_view
@@ -20,15 +19,13 @@ def now(request):
     """The shop's first page."""
     moment, shop = timezone.now(), request.shop
     rows = running_rows(shop, moment)
-    steps = list(
-        Step.objects.of(shop).open().select_related("project", "block", "block__resin")[: MOST_ACTS + 1]
-    )
+    steps = Step.objects.of(shop).can_be_done().select_related("project", "block", "block__resin")
+    steps = list(steps[: MOST_ACTS + 1])
     context = {
         "room": "now",
         "now": moment,
         "clock_rows": rows,
         "first_clock": rows[0] if rows else None,
-        "first_due": say_time(rows[0].due_at, moment, shop.tz) if rows else "",
         "steps": steps[:MOST_ACTS],
         "more_steps": len(steps) > MOST_ACTS,
         "air": air(shop),

@@ -1,8 +1,8 @@
 """A shop in which every address of the projects room has something to show."""
 
 from projects import sheets
-from projects.actions import failures
-from tests.factories import Bench, CheckItemFactory, NeedFactory, key, moment
+from projects.actions import bench, failures, sanding
+from tests.factories import Bench, CheckItemFactory, LessonFactory, NeedFactory, StepFactory, key, moment
 from tests.projects.pages import at
 
 GET, POST = {"get"}, {"post"}
@@ -10,7 +10,10 @@ BOTH = GET | POST
 
 
 class Room(Bench):
-    """One project with a mixed cup, its clock, a checklist line, a failure and a sheet."""
+    """One project with a mixed cup, its clock, a checklist line, a failure, a note and a sheet.
+
+    `self.steps` holds a step for each act, by the name of the act; at one of them somebody is sanding.
+    """
 
     def __init__(self, **resin):
         super().__init__(**resin)
@@ -20,6 +23,18 @@ class Room(Bench):
         self.need = NeedFactory(project=self.project)
         what = {"kind": "soft", "where": "Along one edge", "severity": "repair", "pour": None, "done": ""}
         self.failure = failures.record_failure(self.member, self.project, what, key=key(), moment=moment(60))
+        self.lesson = LessonFactory(shop=self.shop, failure=self.failure)
+
+        self.steps = {act: self.step_for(kind) for act, kind in ACTS.items()}
+        sanded = {"grade": "120", "system": "P", "side": "front"}
+        self.session = sanding.start(self.member, self.steps["sand"], sanded, key=key(), moment=moment(60))
+        self.note = bench.add_note(
+            self.member, key=key(), moment=moment(70), project=self.project, text="It is calm."
+        )
+
+    def step_for(self, kind):
+        """A step of a kind at the room's block."""
+        return StepFactory(shop=self.shop, block=self.block, kind=kind, title=kind.replace("_", " "))
 
     def sheet(self):
         return sheets.make_sheet(
@@ -36,8 +51,14 @@ class Room(Bench):
             "clock": self.timer.key,
             "failure": self.failure.key,
             "need": self.need.key,
+            "lesson": self.lesson.key,
+            "kind": "soft",
+            "session": self.session.key,
+            "note": self.note.key,
+            **{act: step.key for act, step in self.steps.items()},
             "part": "B",
             "number": 1,
+            "code": "seal_coat",
         }
 
     def address(self, name, **other):
@@ -65,7 +86,15 @@ ADDRESSES = {
     "sheet-pdf": (("project", "number"), GET),
     "failures": (("project",), GET),
     "failure-new": (("project",), BOTH),
+    "failure": (("project", "failure"), GET),
+    "failure-change": (("project", "failure"), BOTH),
+    "failure-cause": (("project", "failure"), BOTH),
+    "failure-lesson": (("project", "failure"), BOTH),
     "failure-remove": (("project", "failure"), POST),
+    "lessons": ((), GET),
+    "lesson-new": ((), BOTH),
+    "failure-kind": (("kind",), GET),
+    "lesson-retire": (("lesson",), POST),
     "bench": ((), GET),
     "bench-step": (("step",), GET),
     "tick": (("step", "item"), POST),
@@ -74,4 +103,34 @@ ADDRESSES = {
     "weigh": (("step", "cup", "part"), POST),
     "pour": (("step",), BOTH),
     "bench-photo": (("step",), BOTH),
+    "check": (("step",), BOTH),
+    "overrule": (("step", "code"), POST),
+    "clock-new": ((), BOTH),
+    "reading-new": ((), BOTH),
+    "project-reading": (("project",), BOTH),
+    "river": ((), GET),
+    "entry-remove": (("note",), POST),
+    "act-strips": (("strips",), BOTH),
+    "act-seal": (("seal",), BOTH),
+    "act-mould": (("mould",), BOTH),
+    "act-demould": (("demould",), BOTH),
+    "act-glue-up": (("glue-up",), BOTH),
+    "act-coat": (("coat",), BOTH),
+    "act-reading": (("step",), BOTH),
+    "act-clock": (("step",), BOTH),
+    "act-sand": (("sand",), BOTH),
+    "sanding": (("sand", "session"), GET),
+    "sanding-pause": (("sand", "session"), POST),
+    "sanding-resume": (("sand", "session"), POST),
+    "sanding-stop": (("sand", "session"), POST),
 }
+ACTS = {
+    "strips": "load",
+    "seal": "seal",
+    "mould": "mould",
+    "demould": "demould",
+    "glue-up": "glue_up",
+    "coat": "coat",
+    "sand": "sand",
+}
+# the kind of step at which each act is done

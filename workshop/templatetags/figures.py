@@ -1,7 +1,7 @@
 """The one place where stored values become text on a page."""
 
 import uuid
-from datetime import datetime
+from datetime import date, datetime
 
 from django import template
 from django.utils.html import format_html
@@ -66,6 +66,12 @@ def percent_of(fraction, places=0):
 def instant(text):
     """A moment kept as text in a snapshot, as a moment again."""
     return datetime.fromisoformat(text) if text else None
+
+
+@register.filter
+def day(text):
+    """A date kept as text in a snapshot, as a date again."""
+    return date.fromisoformat(text) if text else None
 
 
 @register.filter

@@ -107,14 +107,13 @@ def test_a_grade_is_kept_with_its_system(signed_in, member, typed, system, kept)
 @pytest.mark.parametrize(
     ("typed", "system", "sentence"),
     [
-        ("400", "", "Is it P400 or CAMI 400? Their grains differ: 35 and 23 µm."),
-        ("2500", "", "Is it P2500 or CAMI 2500? It stands on the back of the paper."),
-        ("P401", "", "“P401” is no grade of the tables."),
-        ("401", "P", "“401” is no grade of the tables."),
-        ("P400", "CAMI", "It says P400, and CAMI is chosen. Say which it is."),
-        ("fine", "", "“fine” is no grade of the tables."),
+        ("400", "", '"400" could be P400 or CAMI 400, whose grains differ: say which.'),
+        ("P401", "", "No table knows the grade “P401”. Look at the back of the paper."),
+        ("401", "P", "No table knows the grade “401”."),
+        ("P400", "CAMI", "P400 is no grade of CAMI. Choose the system it stands in."),
+        ("fine", "", "No table knows the grade “fine”."),
         ("", "", "This field is required."),
-        ("²", "P", "is no grade of the tables."),
+        ("²", "P", "No table knows the grade"),
     ],
 )
 def test_a_grade_that_could_be_two_or_is_none_gets_a_sentence(signed_in, member, typed, system, sentence):

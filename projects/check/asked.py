@@ -1,0 +1,132 @@
+"""What the check before a mix asks, and what it takes for an answer until somebody gives another."""
+
+from statistics import median
+
+from materials.models import Lot, Reading, Resin
+from projects.models import LogEntry, Pour, Step
+from workshop.models import Machine
+
+USUAL_MIX_FILL_MIN = 20.0  # common practice, no source, until the shop's own log says another
+SERVICE_PERCENT = 7.0  # of wood in a warm dry light box; common practice, no source
+SOFTENS_C = 60.0  # printed combs and hot glue, about; common practice, no source
+FILM_MM = 0.3  # a seal coat or a glue line; common practice, no source
+COMB_SPACING_MM = 100.0
+LAST_POURS = 6
+COATS = {Step.Kind.SEAL: "seal coat", Step.Kind.GLUE_UP: "glue-up"}
+CHECKED = {Step.Kind.POUR, *COATS}
+"""The kinds of step before which a cup is mixed."""
+KEPT = (
+    "depth_mm", "lifts", "cups", "night_c", "board", "board_mm", "weakest", "weakest_c", "comb_spacing_mm",
+    "combs_at_ends", "hold_down_g", "mix_fill_min", "fill_from", "tint_percent", "service_percent",
+    "mould_checks", "strip_moisture_percent",
+)  # fmt: skip
+"""What a later check takes over from the last one; warmth and humidity it asks anew."""
+
+
+def last_check(step):
+    """The newest check that was kept for a step, as its entry; None without one."""
+    entries = LogEntry.objects.kept().filter(step=step, kind=LogEntry.Kind.CHECK)
+    return entries.select_related("member").order_by("-happened_at", "-pk").first()
+
+
+def first_answers(step, last=None):
+    """The answers that a step's check begins with: those of the last check, else good guesses.
+
+    Warmth and humidity are the newest readings of the shop.
+    """
+    shop, kept = step.shop, (last.detail["answers"] if last else {})
+    temperature = Reading.objects.of(shop).latest_of(Reading.Kind.TEMPERATURE)
+    humidity = Reading.objects.of(shop).latest_of(Reading.Kind.HUMIDITY)
+    moisture = Reading.objects.of(shop).latest_of(Reading.Kind.MOISTURE)
+    answers = guesses(step) | {name: kept[name] for name in KEPT if name in kept}
+    return answers | {
+        "resin": resin_for(step, kept.get("resin")),
+        "shop_c": temperature.value if temperature else None,
+        "humidity_percent": humidity.value if humidity else None,
+        "surface_c": None,
+        **({"strip_moisture_percent": moisture.value} if moisture else {}),
+    }
+
+
+def guesses(step):
+    """What is taken for granted until somebody says otherwise."""
+    coat = step.kind in COATS
+    return {
+        "depth_mm": FILM_MM if coat else depth_left_mm(step.block),
+        "lifts": 1,
+        "cups": 1,
+        "night_c": step.shop.night_c,
+        "board": "mdf",
+        "board_mm": 18.0,
+        "weakest": "" if coat else "combs",
+        "weakest_c": SOFTENS_C,
+        "comb_spacing_mm": COMB_SPACING_MM,
+        "combs_at_ends": "",
+        "hold_down_g": None,
+        "mix_fill_min": usual_mix_fill_min(step.shop),
+        "fill_from": "above",
+        "tint_percent": 0.0,
+        "service_percent": SERVICE_PERCENT,
+        "mould_checks": mould_ticks(step),
+        "strip_moisture_percent": None,
+    }
+
+
+def depth_left_mm(block):
+    """How deep the block is still to be poured, with what stands over the strips."""
+    if block is None:
+        return None
+    whole = block.finished_mm + 2 * block.flatten_mm + block.over_mm
+    poured = sum(Pour.objects.filter(block=block).values_list("depth_mm", flat=True))
+    return max(whole - poured, 1.0)
+
+
+def usual_mix_fill_min(shop):
+    """How long mixing and filling take here: the middle of the last pours, else a guess."""
+    pours = Pour.objects.of(shop).order_by("-started_at", "-pk").prefetch_related("batches")[:LAST_POURS]
+    took = [
+        (pour.started_at - min(batch.met_at for batch in pour.batches.all())).total_seconds() / 60
+        for pour in pours
+        if pour.batches.all()
+    ]
+    return median(took) if len(took) >= 3 else USUAL_MIX_FILL_MIN
+
+
+def resin_for(step, key=None):
+    """The resin of the step: the one of the last check, of its block, or the newest of its kind."""
+    resins = Resin.objects.of(step.shop).filter(removed_at=None)
+    found = resins.filter(key=key).first() if key else None
+    if found is None and step.kind in COATS:
+        found = resins.filter(use=Resin.Use.COATING).order_by("-created_at", "-pk").first()
+    return found or (step.block.resin if step.block else None)
+
+
+def mould_ticks(step):
+    """What the log says of the mould: which of the six looks were taken."""
+    entry = newest(step, LogEntry.Kind.MOULD)
+    if entry is None:
+        return []
+    told = {"taped": "taped", "sealed": "sealed", "tested_empty": "leak-tested", "level": "levelled"}
+    done = [word for name, word in told.items() if entry.detail.get(name)]
+    running = entry.timers.running().filter(kind="sealant").exists()
+    return done + ([] if running or not entry.detail.get("sealed") else ["sealant dry"])
+
+
+def newest(step, kind):
+    """The newest entry of a kind for a step's block, or for its project where it has no block."""
+    entries = LogEntry.objects.kept().filter(project=step.project_id, kind=kind)
+    if step.block_id:
+        entries = entries.filter(step__block__in=[step.block_id]) | entries.filter(step__block=None)
+    return entries.order_by("-happened_at", "-pk").first()
+
+
+def scale_step_g(shop):
+    """The step of the finest scale that is in use; None where no scale is known."""
+    scales = Machine.objects.of(shop).in_use().filter(kind=Machine.Kind.SCALE)
+    steps = [scale.scale_step_g for scale in scales if scale.scale_step_g]
+    return min(steps, default=None)
+
+
+def bottles(resin, part):
+    """The bottles of a part that hold something, the one to use first in front."""
+    return [lot for lot in Lot.objects.of(resin.shop).bottles(resin, part).with_on_hand() if lot.on_hand > 0]

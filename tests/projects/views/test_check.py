@@ -1,0 +1,172 @@
+import pytest
+
+from materials.models import Reading
+from projects.models import LogEntry, Overrule
+from tests.factories import Bench, MemberFactory, StepFactory
+from tests.projects.check.room import CheckedBench
+from tests.projects.pages import FRAGMENT, act, at, said_at, typed_in, words_of
+
+pytestmark = pytest.mark.django_db
+
+TYPED = {
+    "shop_c": "25 °C", "humidity_percent": "45 %", "depth_mm": "40 mm", "lifts": "1", "cups": "2",
+    "mix_fill_min": "20 min", "surface_c": "", "night_c": "18 °C", "weakest": "combs", "weakest_c": "60 °C",
+    "board": "mdf", "board_mm": "18 mm", "mould_checks": ["taped", "sealed"], "combs_at_ends": "yes",
+    "comb_spacing_mm": "60 mm", "hold_down_g": "2 kg", "fill_from": "above",
+    "strip_moisture_percent": "7.2 %", "service_percent": "7 %", "tint_percent": "0 %",
+}  # fmt: skip
+
+WRONG = [
+    ("shop_c", "", "This field is required."),
+    ("shop_c", "warm", "is not understood"),
+    ("shop_c", "200", "200 °C is too much: 60 °C or less."),
+    ("humidity_percent", "0", "0 % is too little: 1 % or more."),
+    ("depth_mm", "0", "More than 0 mm is needed."),
+    ("depth_mm", "-4", "More than 0 mm is needed."),
+    ("depth_mm", "9 kg", "“kg” is no unit for this."),
+    ("cups", "0", "0 is too little: 1 or more."),
+    ("lifts", "1.5", "A whole number is needed."),
+    ("weakest_c", "5", "5 °C is too little: 30 °C or more."),
+    ("board", "lead", "Select a valid choice."),
+    ("resin", "nonsense", "Select a valid choice."),
+]
+
+
+@pytest.fixture
+def bench(client):
+    made = CheckedBench()
+    client.force_login(made.member.user)
+    return made
+
+
+def page(bench):
+    return at("check", bench.shop, bench.step.key)
+
+
+def typed(bench, **changed):
+    return {**TYPED, "resin": str(bench.resin.pk), **changed}
+
+
+def test_the_check_opens_with_guesses_and_says_what_is_not_known(client, bench):
+    words = words_of(client.get(page(bench)))
+    assert "Pour check" in words
+    assert "Read the hygrometer." in words
+    assert "How warm it gets inside" in words
+
+
+def test_a_figure_typed_brings_the_findings_as_a_fragment(client, bench):
+    response = client.get(page(bench), typed(bench, shop_c="5"), **FRAGMENT)
+    words = words_of(response)
+    assert "<html" not in response.content.decode()
+    assert "Too cold: the cure may stall." in words
+
+
+def test_a_comma_is_a_decimal_point(client, bench):
+    response = client.get(page(bench), typed(bench, shop_c="19,5"))
+    assert response.context["answers"]["shop_c"] == 19.5
+
+
+@pytest.mark.parametrize(("field", "text", "sentence"), WRONG)
+def test_a_wrong_figure_is_said_at_its_field_and_nothing_typed_is_lost(client, bench, field, text, sentence):
+    response = client.post(page(bench), act(**typed(bench, **{field: text})))
+    assert response.status_code == 422
+    assert sentence in said_at(response, field).replace("\u00a0", " ")
+    assert typed_in(response)["depth_mm"] == (text if field == "depth_mm" else "40 mm")
+    assert not LogEntry.objects.filter(kind="check").exists()
+
+
+def test_a_kept_check_is_in_the_log_with_its_answers_and_readings(client, bench):
+    client.post(page(bench), act(**typed(bench)))
+    entry = LogEntry.objects.get(kind="check")
+    assert entry.detail["answers"]["hold_down_g"] == 2000
+    assert {reading.kind for reading in entry.readings.all()} == {"temperature", "humidity"}
+    assert Reading.objects.of(bench.shop).latest_of("temperature").value == 25
+    assert entry.detail["verdict"] == "stop"  # nobody sealed the strips
+
+
+def test_the_next_check_begins_with_the_answers_of_the_last(client, bench):
+    client.post(page(bench), act(**typed(bench, comb_spacing_mm="45 mm")))
+    response = client.get(page(bench))
+    assert typed_in(response)["comb_spacing_mm"] == "45 mm"
+    assert "Has anything changed?" in words_of(response)
+
+
+def test_sent_twice_a_check_is_kept_once(client, bench):
+    data = act(**typed(bench))
+    for _ in range(2):
+        client.post(page(bench), data)
+    assert LogEntry.objects.filter(kind="check").count() == 1
+
+
+def overrule(client, bench, code="seal_coat", **typed):
+    return client.post(at("overrule", bench.shop, bench.step.key, code), act(**typed))
+
+
+def test_a_stop_is_overruled_with_a_reason_that_stays_on_the_page(client, bench):
+    overrule(client, bench, why="It is dry to the touch")
+    assert Overrule.objects.get().reason == "It is dry to the touch"
+    words = words_of(client.get(page(bench)))
+    assert "Overruled by Ines" in words
+    assert "One stop overruled" in words
+    assert LogEntry.objects.filter(kind="overrule").count() == 1
+
+
+def test_a_reason_of_one_s_own_goes_with_the_chosen_one(client, bench):
+    overrule(client, bench, why="It is dry to the touch", words="tried with a finger")
+    assert Overrule.objects.get().reason == "It is dry to the touch. tried with a finger"
+
+
+@pytest.mark.parametrize("typed", [{}, {"why": "Another reason"}, {"words": " "}])
+def test_without_a_reason_nothing_is_overruled(client, bench, typed):
+    response = overrule(client, bench, **typed)
+    assert response.status_code == 422
+    assert "Choose why, or say it in your words" in words_of(response)
+    assert not Overrule.objects.exists()
+
+
+def test_no_other_word_is_a_finding(client, bench):
+    assert overrule(client, bench, code="nonsense", words="x").status_code == 404
+
+
+def test_a_step_before_which_nothing_is_mixed_has_no_check(client, bench):
+    step = StepFactory(shop=bench.shop, block=bench.block, kind="cut", title="Cut")
+    assert client.get(at("check", bench.shop, step.key)).status_code == 404
+
+
+@pytest.mark.parametrize("kind", ["seal", "glue_up"])
+def test_a_seal_coat_and_a_glue_up_are_checked_too(client, bench, kind):
+    step = StepFactory(shop=bench.shop, block=bench.block, kind=kind, title="Film")
+    response = client.get(at("check", bench.shop, step.key))
+    assert response.status_code == 200
+    assert "Mould" not in [row.name for row in response.context["fine"]]
+
+
+def test_a_block_without_a_resin_says_so(client):
+    bench = Bench()
+    bench.block.resin = None
+    bench.block.save()
+    client.force_login(bench.member.user)
+    assert "Choose a resin, then the heat can be reckoned." in words_of(client.get(page(bench)))
+
+
+def test_a_stranger_finds_no_check(client, bench):
+    client.force_login(MemberFactory().user)
+    assert client.get(page(bench)).status_code == 404
+
+
+def test_the_page_costs_the_same_however_often_it_was_checked(client, bench):
+    def queries():
+        from django.db import connection
+        from django.test.utils import CaptureQueriesContext
+
+        with CaptureQueriesContext(connection) as asked:
+            client.get(page(bench))
+        return len(asked)
+
+    client.post(page(bench), act(**typed(bench)))
+    overrule(client, bench, why="It is dry to the touch")
+    once = queries()
+    for _ in range(3):
+        client.post(page(bench), act(**typed(bench)))
+        overrule(client, bench, why="It is dry to the touch")
+    assert queries() == once
