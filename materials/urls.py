@@ -2,7 +2,7 @@
 
 from django.urls import path
 
-from materials.views import lots, resins, shelf
+from materials.views import cup_tests, fit, lots, resins, shelf
 
 app_name = "materials"
 urlpatterns = [
@@ -13,4 +13,9 @@ urlpatterns = [
     path("shelf/lots/<uuid:key>/lines/<uuid:line>/", lots.reverse_line, name="line-reverse"),
     path("shelf/resins/new/", resins.resin_new, name="resin-new"),
     path("shelf/resins/<uuid:key>/", resins.resin, name="resin"),
+    path("shelf/resins/<uuid:key>/fit/", fit.resin_fit, name="resin-fit"),
+    path("shelf/resins/<uuid:key>/cups/", cup_tests.cup_list, name="cup-tests"),
+    path("shelf/resins/<uuid:key>/cups/new/", cup_tests.cup_test_new, name="cup-test-new"),
+    path("shelf/cups/<uuid:key>/", cup_tests.cup_test, name="cup-test"),
+    path("shelf/cups/<uuid:key>/remove/", cup_tests.cup_test_remove, name="cup-test-remove"),
 ]

@@ -3,7 +3,10 @@
 from datetime import date, time, timedelta
 
 from materials import actions as shelf
+from materials.fit import advice as fits
+from materials.fit import cup_tests
 from materials.models import Lot, Movement, Species
+from materials.science.resin.calibration import Calibration
 from projects import sheets
 from projects.actions import bench, check, failures, plan
 from projects.check import asked, facts
@@ -24,6 +27,8 @@ SHEET = {
     "recoat_close_h": 14.0,
     "demould_h": 24.0,
 }
+READINGS = [(0, 25.0), (20, 27.5), (40, 34.0), (55, 52.0), (62, 88.0), (66, 97.0), (75, 80.0), (90, 61.0)]
+"""What a thermometer showed in a cup: minutes and °C."""
 
 
 class Thread:
@@ -59,6 +64,17 @@ class Thread:
         self.line = shelf.draw_at_shelf(me, self.bundle, 3, at=AT, why="a sample")
         shelf.reverse(me, spilt, at=AT, why="it was B")
         shelf.count(me, self.lot_b, 4990, at=AT)
+        self.read_a_cup()
+
+    def read_a_cup(self):
+        cup = {"mass_g": 100.0, "temp_c": 25.0, "taken_at": AT, "points": [list(point) for point in READINGS]}
+        self.cup_test = cup_tests.keep(self.member, self.resin, cup, at=AT)
+        self.job = cup_tests.ask_for_fit(self.member, self.cup_test, at=AT)
+        own = fits.by_sheet(fits.sheet_of(self.resin))
+        calibration = Calibration(own.kinetics["nominal"], 2.0, (), 1, None, own.sheet, "nominal", True)
+        cup_tests.fitted(self.cup_test, calibration, at=AT)
+        cup_tests.remove(self.member, self.cup_test, at=AT, removed=True)
+        cup_tests.remove(self.member, self.cup_test, at=AT, removed=False)
 
     def bottle(self, part):
         values = {"kind": Lot.Kind.RESIN, "resin": self.resin, "part": part, "unit": "g"}
@@ -131,7 +147,9 @@ class Thread:
             "workshop:picture": {"key": self.picture.key, "size": "small"},
             "materials:lot": {"key": self.bundle.key},
             "materials:line-reverse": {"key": self.bundle.key, "line": self.line.key},
-            "materials:resin": {"key": self.resin.key},
+            **{f"materials:{name}": {"key": self.resin.key} for name in RESIN_PAGES},
+            **{f"materials:{name}": {"key": self.cup_test.key} for name in ("cup-test", "cup-test-remove")},
+            **{f"workshop:{name}": {"key": self.job.key} for name in ("job", "job-again")},
             "projects:clock-settle": {"key": self.timer.key},
             **{f"projects:{name}": project for name in PROJECT_PAGES},
             "projects:sheet-pdf": {**project, "number": self.sheet.number},
@@ -144,6 +162,7 @@ class Thread:
         }
 
 
+RESIN_PAGES = ("resin", "resin-fit", "cup-tests", "cup-test-new")
 MEMBER_PAGES = ("member", "member-remove", "member-take-in")
 PROJECT_PAGES = (
     "project", "block", "steps", "log", "note", "photo", "sheets", "failures", "failure-new",

@@ -15,6 +15,7 @@ VERBS = {
     "count": "counted",
     "reverse": "took back a line of",
     "made": "printed",
+    "fitted to a cup": "fitted to a cup of",
 }
 """Verbs whose word on screen is another one."""
 LABELS = {
@@ -54,6 +55,10 @@ LABELS = {
     "flatten_mm": "flattened away, each face",
     "density_a_g_ml": "density of A",
     "density_b_g_ml": "density of B",
+    "mass_g": "in the cup",
+    "hottest_c": "hottest reading",
+    "heat_j_per_kg": "heat in J/kg",
+    "residual_percent": "off by",
     "parts_a": "parts of A",
     "parts_b": "parts of B",
 }
@@ -76,7 +81,8 @@ GROUPS = {
                           "set the hours of a day"]),
     "machines": ("machines", ["added the machine", "changed the machine", "retired the machine",
                               "brought back the machine"]),
-    "shelf": ("the shelf", ["received", "receive", "use", "waste", "count", "reverse"]),
+    "shelf": ("the shelf", ["received", "receive", "use", "waste", "count", "reverse", "read a cup of",
+                            "fitted to a cup"]),
     "plans": ("plans and sheets", ["began", "added", "changed", "made", "recorded", "removed",
                                     "brought back"]),
     "bench": ("the bench", ["ticked", "cleared"]),
