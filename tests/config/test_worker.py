@@ -92,16 +92,22 @@ def test_one_that_does_not_stop_is_ended_and_that_is_said(begun, monkeypatch, ca
     assert "is interrupted. It can be started again on its page." in capsys.readouterr().out
 
 
-def test_the_worker_does_what_waits_in_the_database(ready):
-    begin = (
-        "from workshop.jobs import do; from django_tasks_db.models import DBTaskResult as Row;"
-        "do.enqueue(123456, 1); print(Row.objects.count())"
-    )
-    said = manage("shell", "-v0", "-c", begin, GRAINGLASS_DATA=str(ready))
+def shell(data, *lines):
+    """Run lines in the program's own shell; what they print."""
+    rows = "from django_tasks_db.models import DBTaskResult as Row"
+    said = manage("shell", "-v0", "-c", "\n".join([rows, *lines]), GRAINGLASS_DATA=str(data))
     assert said.returncode == 0, said.stderr
+    return said.stdout.strip()
+
+
+def test_the_worker_does_what_waits_and_its_old_notes_are_forgotten(ready):
+    shell(ready, "from workshop.jobs import do", "do.enqueue(123456, 1)")
     assert manage("worker", "--batch", GRAINGLASS_DATA=str(ready)).returncode == 0
-    look = "from django_tasks_db.models import DBTaskResult as Row; print(Row.objects.ready().count())"
-    assert manage("shell", "-v0", "-c", look, GRAINGLASS_DATA=str(ready)).stdout.strip() == "0"
+    weeks = "from datetime import timedelta; from django.utils import timezone"
+    old = "Row.objects.update(finished_at=timezone.now() - timedelta(days=30))"
+    assert shell(ready, "print(Row.objects.ready().count(), Row.objects.count())", weeks, old) == "0 1"
+    assert manage("prepare", GRAINGLASS_DATA=str(ready)).returncode == 0
+    assert shell(ready, "print(Row.objects.count())") == "0"
 
 
 def test_the_program_of_the_worker_is_there():
