@@ -2,7 +2,7 @@
 
 from dataclasses import dataclass
 
-from materials.science.errors import OutOfRange
+from materials.science.errors import OutOfRange, UnknownName
 
 STOP_PERCENT = 5.0  # beyond this a cup is not poured (from memory); a sheet's wider tolerance overrules it
 FARTHEST_PERCENT = 1e6  # as far off as the calculation of a ratio goes
@@ -39,6 +39,28 @@ class RatioSays:
     b_to_100_a: float
     sheet_b_to_100_a: float
     tolerance_percent: float
+
+
+@dataclass(frozen=True)
+class Grade:
+    """A grade of abrasive with its system, and the size of its grains where one is published."""
+
+    system: str
+    number: int
+    name: str
+    grain_um: float | None
+    problem: str = ""
+    """Why it can't be told; empty for a grade that the tables know."""
+
+
+@dataclass(frozen=True)
+class Jump:
+    """A step between two grades that is longer than usual."""
+
+    before: str
+    after: str
+    ratio: float
+    level: str
 
 
 def parts_by_mass(resin):
@@ -137,3 +159,40 @@ def dew_margin_k(temp_c, humidity_percent):
         return temp_c - moisture.dew_point_c(temp_c, humidity_percent)
     except OutOfRange:
         return None
+
+
+def grade(text, system):
+    """A grade as it was typed, with the system that was chosen; its `problem` says why it is none."""
+    from materials.science.surface import abrasives
+
+    plain = str(text).strip()
+    try:
+        own, number = abrasives.read_grade(f"{system} {plain}" if plain.isdecimal() and system else plain)
+    except abrasives.BareGrade as problem:
+        return Grade("", 0, plain, None, f"{problem}.")
+    except UnknownName:
+        return Grade(
+            "", 0, plain, None, f"No table knows the grade “{plain}”. Look at the back of the paper."
+        )
+    name = f"P{number}" if own == "P" else f"{own} {number}"
+    if system and own != system:
+        return Grade(
+            own, number, name, None, f"{name} is no grade of {system}. Choose the system it stands in."
+        )
+    try:
+        return Grade(own, number, name, abrasives.grain_um(number, own))
+    except abrasives.NoSize:
+        return Grade(own, number, name, None)
+
+
+def grade_jump(before, after):
+    """How far it is from one grade to a finer one, where that is farther than usual; else None."""
+    from materials.science.surface import abrasives
+
+    try:
+        ratio = abrasives.step_ratio(before, after)
+    except abrasives.NoSize:
+        return None
+    if ratio <= abrasives.USUAL_RATIO:
+        return None
+    return Jump(before, after, ratio, abrasives.step_level(ratio))

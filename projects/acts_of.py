@@ -1,8 +1,13 @@
 """Which acts of the bench belong to which kind of step, and the deed that stands on each button."""
 
+from dataclasses import dataclass
+
+from django.urls import reverse
+
 from projects.models import Step
 
 KIND = Step.Kind
+SANDED = {KIND.LEVEL, KIND.SAND}
 ACTS = {
     KIND.CONDITION: {"reading": "Write a reading"},
     KIND.MEASURE: {"reading": "Write a reading"},
@@ -22,3 +27,39 @@ ACTS = {
 def main_act(step):
     """The act that stands on the main button of a step's page and its deed; None without one."""
     return next(iter(ACTS.get(step.kind, {}).items()), None)
+
+
+@dataclass(frozen=True)
+class Door:
+    """An act with the deed on its button and its address."""
+
+    deed: str
+    url: str
+
+
+@dataclass(frozen=True)
+class Doors:
+    """The one main act of a step now, None where it is over, and what else can be done at it."""
+
+    main: Door | None
+    others: tuple[Door, ...]
+
+
+def doors_of(step):
+    """The acts of a step as it stands; a session of sanding that goes on comes before a new one."""
+    wanted = [door(step, f"act-{act}", deed) for act, deed in ACTS.get(step.kind, {}).items()]
+    going = [
+        door(step, "sanding", f"Go on with {session}", session.key)
+        for session in (step.sanding_sessions.going_on() if step.kind in SANDED else ())
+    ]
+    wanted = [*going, *wanted]
+    over = step.state in {Step.State.DONE, Step.State.SKIPPED}
+    main = None if over or not wanted else wanted.pop(0)
+    always = [door(step, "act-reading", "Write a reading"), door(step, "act-clock", "Set a clock")]
+    others = [each for each in [*wanted, *always] if each != main]
+    return Doors(main, tuple(dict.fromkeys(others)))
+
+
+def door(step, name, deed, *rows):
+    """One act of a step."""
+    return Door(deed, reverse(f"projects:{name}", args=[step.shop.key, step.key, *rows]))

@@ -3,6 +3,7 @@
 import hashlib
 import json
 from dataclasses import dataclass
+from datetime import date, datetime, timedelta
 
 from materials import advice as shelf_advice
 from materials.science.errors import OutOfRange
@@ -100,9 +101,14 @@ def deeper_than_sheet(stack, resin):
 
 def sheet_depth_in_stack(block):
     """How deep the sheet lets this block's stack be poured at once: its depth over the resin fraction."""
-    if block.resin is None or block.resin.max_depth_mm is None:
+    return depth_in_stack(block.resin, block)
+
+
+def depth_in_stack(resin, block):
+    """The same for a resin that need not be the block's own; None where its sheet names no depth."""
+    if resin is None or resin.max_depth_mm is None:
         return None
-    return block.resin.max_depth_mm / stack_of(values_of(block)).resin_fraction
+    return resin.max_depth_mm / stack_of(values_of(block)).resin_fraction
 
 
 def stack_of(values, index=1.55):
@@ -218,3 +224,141 @@ def cup_clocks(life, resin, mixed_g, temp_c):
         "resin": resin.name,
     }
     return [{"kind": "pot_life", "early_min": life.ring_minutes, "due_min": life.minutes, "figures": figures}]
+
+
+def usual_minutes(block):
+    """How long each named part of the work usually takes for a block; its resin's own hours where known."""
+    from projects.planning.route import MINUTES, BlockFacts, Making
+
+    resin = block.resin
+    return {
+        **MINUTES,
+        "seal": MINUTES["seal_per_strip"] * block.strips,
+        "delivery": Making.buy_days * 24 * 60,
+        "cure": 60 * (resin.demould_h if resin and resin.demould_h else BlockFacts.demould_h),
+    }
+
+
+def conditions_of(facts, tz):
+    """Which conditions that spoil pours held for one, from its gathered facts; `tz` says what day it was."""
+    from projects.review import conditions as review
+
+    if not facts.get("cups"):
+        return {}
+    cups = [
+        review.Cup(
+            room_c=cup["room_c"],
+            humidity_percent=cup["humidity_percent"],
+            min_c=cup.get("sheet_min_c"),
+            ratio_off_percent=cup["ratio_off_percent"],
+            tolerance_percent=cup.get("tolerance_percent"),
+            b_past_date=was_past(cup["use_by_b"], cup["met_at"], tz),
+            minutes_to_pour=cup["minutes_to_pour"],
+            pot_life_min=cup["pot_life_min"],
+            heavier=cup["pot_life_heavier"],
+        )
+        for cup in facts["cups"]
+    ]
+    return review.conditions(cups, facts["depth_mm"], facts.get("allowed_mm"))
+
+
+def was_past(use_by, met_at, tz):
+    """Whether a bottle was past its date when it was used, both as kept in facts; None without a date."""
+    if not use_by:
+        return None
+    return datetime.fromisoformat(met_at).astimezone(tz).date() > date.fromisoformat(use_by)
+
+
+def contrasts(pours, kind):
+    """What the pours of one kind of failure had in common; `pours` are pairs of kinds and conditions."""
+    from projects.review import counts
+
+    return counts.contrasts([counts.Seen(frozenset(kinds), held) for kinds, held in pours], kind)
+
+
+def chance_in_words(chance):
+    """How far chance alone explains a contrast."""
+    from projects.review import counts
+
+    return counts.chance_in_words(chance)
+
+
+def limits_of_conditions():
+    """Below how many degrees a pour was cold, above how many percent its air was damp."""
+    from projects.review import conditions as review
+
+    return review.COLD_C, review.DAMP_PERCENT
+
+
+def window_clocks(kind, sheet, open_h, close_h, temp_c):
+    """The clock of a window, from the hours of a resin's or a finish's sheet; none without an opening.
+
+    The ten-degree rule carries them to the warmth of the shop; without one they stand as they are.
+    """
+    if not open_h:
+        return []
+    law = "ten_degree" if sheet is not None and temp_c is not None else "wall"
+
+    def minutes(hours):
+        found = shelf_advice.cure_hours(sheet, hours, temp_c) if law == "ten_degree" else hours
+        return None if found is None else found * 60
+
+    figures = {"law": law, "sheet_open_h": open_h, "sheet_close_h": close_h}
+    if law == "ten_degree":
+        cold = shelf_advice.may_have_stopped(sheet, temp_c) if kind == "tack" else False
+        figures |= {"sheet_c": sheet.recoat_c, "temp_c": temp_c, "resin": sheet.name, "cold": cold}
+    return [{"kind": kind, "due_min": minutes(open_h), "closes_min": minutes(close_h), "figures": figures}]
+
+
+def planned_measures(block):
+    """What a block should measure as it leaves the mould, without its rim; empty where it can't be built."""
+    figures = figures_or_reason(values_of(block), None)[0]
+    if figures is None:
+        return {}
+    return {"length_mm": block.length_mm, "width_mm": figures.width_mm, "depth_mm": figures.fill_mm}
+
+
+SCHEDULED_DAYS = 500  # how far ahead work is laid out
+WAITS = {"seal": "tack", "mould": "sealant"}
+"""Kinds of step that wait by themselves after the work, by the name of their usual minutes."""
+
+
+def first_schedule(shop, steps, over, at):
+    """When each open step can be done at the earliest: `projects.planning.forward` over rows.
+
+    `steps` are those of all projects the shop works on, each project's in order; `over` holds, by the pk of
+    a step that waits, when its clock says that it is over. Gives a Placed or None by the pk of the step.
+    """
+    from projects.planning.calendar import opening_sessions
+    from projects.planning.forward import Job, lay_out
+    from workshop import hours
+
+    begun = [step.started_at for step in steps if step.started_at]
+    since = min([at, *begun]).astimezone(shop.tz).date() - timedelta(days=1)
+    days = SCHEDULED_DAYS + (at.astimezone(shop.tz).date() - since).days
+    sessions = opening_sessions(shop.zone, hours.week_of(shop), hours.exceptions_of(shop, since), since, days)
+    jobs = {}
+    for step in steps:
+        job = jobs.setdefault(step.project_id, Job(str(step.project_id), [], step.project.due_on))
+        job.steps.append(work_of(step, over.get(step.pk), at))
+    placed = lay_out(list(jobs.values()), sessions, at)
+    return {step.pk: placed[str(step.pk)] for step in steps}
+
+
+def work_of(step, over, at):
+    """A step as the forward pass reads it."""
+    from projects.planning.forward import Work
+    from projects.planning.route import MINUTES
+
+    waits = MINUTES[WAITS[step.kind]] if step.kind in WAITS else 0
+    until = None
+    if step.state == step.State.WAITING:
+        until = over or (at if not step.is_passive else None)
+    return Work(
+        str(step.pk),
+        step.minutes,
+        passive=step.is_passive,
+        waits_minutes=0 if step.is_passive else waits,
+        began=step.started_at,
+        until=until,
+    )

@@ -9,11 +9,51 @@ from django.utils.safestring import SafeString
 from projects.models import Timer
 from workshop.drawn import drawn
 
+KIND = Timer.Kind
 UNTIL = {
-    Timer.Kind.POT_LIFE: "left, then too thick",
-    Timer.Kind.RECOAT: "until it may be poured on",
-    Timer.Kind.DEMOULD: "until it may leave the mould",
+    KIND.POT_LIFE: "left, then too thick",
+    KIND.RECOAT: "until it may be poured on",
+    KIND.DEMOULD: "until it may leave the mould",
+    KIND.TACK: "until it is dry to handle",
+    KIND.SEALANT: "until the sealant is dry",
+    KIND.GLUE: "left, then too stiff to join",
+    KIND.CLAMPED: "until the clamps may come off",
+    KIND.COAT: "until the next coat may go on",
+    KIND.WAIT: "until it is over",
+    KIND.FREE: "until it rings",
 }
+WINDOWS = {KIND.RECOAT, KIND.TACK, KIND.COAT}
+"""Clocks whose end opens a window for the next act."""
+NAMES = {
+    KIND.RECOAT: "Next pour on {block}",
+    KIND.DEMOULD: "{block} cures",
+    KIND.TACK: "Seal coat for {block}",
+    KIND.SEALANT: "Sealant of the mould dries",
+    KIND.GLUE: "Open time of the glue{part}",
+    KIND.CLAMPED: "Clamps{part}",
+    KIND.COAT: "Next coat of finish",
+}
+BEGUN = {
+    KIND.POT_LIFE: "parts met",
+    KIND.TACK: "sealed",
+    KIND.SEALANT: "sealed",
+    KIND.GLUE: "glued",
+    KIND.CLAMPED: "glued",
+    KIND.COAT: "coated",
+    KIND.WAIT: "began",
+    KIND.FREE: "set",
+}
+"""What the start of a clock was; of the others it was a pour."""
+ENDS = {
+    KIND.POT_LIFE: "thick by {}",
+    KIND.DEMOULD: "out {}, if hard",
+    KIND.SEALANT: "dry {}",
+    KIND.GLUE: "stiff by {}",
+    KIND.CLAMPED: "clamps off {}",
+    KIND.WAIT: "over {}",
+    KIND.FREE: "rings {}",
+}
+"""What the end of a clock means; of the others it opens a window."""
 
 
 @dataclass(frozen=True)
@@ -37,47 +77,68 @@ class ClockRow:
     foot_right: str
     marked: str
     late_text: str
+    ends: str
+    """What its end means, for a sentence: "opens 14:10"."""
 
 
 def clock_row(timer, now, tz):
     """A timer as its row, at the moment `now`, in the shop's zone."""
-    from workshop.drawing import clock as drawing
-
-    opens = timer.due_at if timer.kind == Timer.Kind.RECOAT and timer.closes_at else None
-    ring = (timer.early_at - timer.started_at) / (timer.due_at - timer.started_at) if timer.early_at else None
-    picture = drawing.clock(
-        timer.started_at, now, timer.due_at, opens=opens, closes=timer.closes_at, ring_fraction=ring
-    )
+    picture = picture_of(timer, now)
     left, right = foot(timer, now, tz)
-    project = timer.step.project
+    project = timer.entry.project
     return ClockRow(
         key=str(timer.key),
         kind=timer.kind,
         name=name_of(timer),
-        subline=f"{project.code} {project.title}",
-        until=UNTIL[Timer.Kind(timer.kind)],
+        subline=f"{project.code} {project.title}" if project else "",
+        until=UNTIL[KIND(timer.kind)],
         started_at=timer.started_at,
         due_at=timer.due_at,
         early_at=timer.early_at,
         closes_at=timer.closes_at,
         settled_at=timer.settled_at,
         href=reverse("projects:clock-settle", args=[timer.shop.key, timer.key]),
-        svg=drawn(picture.svg),
-        slot_unit=picture.unit,
+        svg=drawn(picture.svg) if picture else "",
+        slot_unit=picture.unit if picture else "",
         foot_left=left,
         foot_right=right,
         marked=marked(timer),
         late_text=late(timer, now),
+        ends=ends(timer, now, tz),
+    )
+
+
+def picture_of(timer, now):
+    """A clock as it is drawn; None for one that was over as it began."""
+    from workshop.drawing import clock as drawing
+
+    if timer.due_at <= timer.started_at:
+        return None
+    is_window = timer.kind in WINDOWS and timer.closes_at and timer.closes_at > timer.due_at
+    opens, closes = (timer.due_at, timer.closes_at) if is_window else (None, None)
+    ring = (timer.early_at - timer.started_at) / (timer.due_at - timer.started_at) if timer.early_at else None
+    return drawing.clock(
+        timer.started_at, now, timer.due_at, opens=opens, closes=closes, ring_fraction=ring or None
     )
 
 
 def name_of(timer):
     """What a clock is called."""
-    if timer.kind == Timer.Kind.POT_LIFE:
+    if timer.name:
+        return timer.name
+    if timer.kind == KIND.POT_LIFE:
         return f"Cup {timer.batch.cup}, pot life" if timer.batch else "Pot life"
-    if timer.kind == Timer.Kind.RECOAT:
-        return f"Next pour on {timer.step.block}"
-    return f"{timer.step.block} cures"
+    if timer.kind not in NAMES:
+        return timer.get_kind_display().capitalize()
+    block = timer.step.block if timer.step else None
+    part = timer.figures.get("part")
+    return NAMES[KIND(timer.kind)].format(block=block or "the block", part=f", {part}" if part else "")
+
+
+def ends(timer, now, tz):
+    """What the end of a clock means, and when."""
+    due = say_time(timer.due_at, now, tz)
+    return ENDS.get(KIND(timer.kind), "opens {}").format(due)
 
 
 def foot(timer, now, tz):
@@ -86,17 +147,28 @@ def foot(timer, now, tz):
     def clock_time(moment):
         return say_time(moment, now, tz)
 
-    due = clock_time(timer.due_at)
-    if timer.kind == Timer.Kind.POT_LIFE:
+    begun = f"{BEGUN.get(KIND(timer.kind), 'poured')} {clock_time(timer.started_at)}"
+    end = ends(timer, now, tz)
+    if timer.kind == KIND.POT_LIFE:
+        end = f"thick {clock_time(timer.due_at)}"
+    if timer.early_at:
+        end = f"rings {clock_time(timer.early_at)} · {end}"
+    if timer.kind in WINDOWS and timer.closes_at:
+        end = f"{end}, closes {clock_time(timer.closes_at)}"
+    return begun, end
+
+
+def source(timer):
+    """Where a clock's figures come from, in a sentence."""
+    figures = timer.figures
+    if timer.batch:
+        return f"{timer.batch.pot_life_source}."
+    if timer.law == "ten_degree" and "sheet_c" in figures:
         return (
-            f"parts met {clock_time(timer.started_at)}",
-            f"rings {clock_time(timer.early_at)} · thick {due}",
+            f"{figures['resin']} sheet, for {figures['sheet_c']:g} °C; ten-degree rule to "
+            f"{figures['temp_c']:g} °C as measured then. A colder night makes it later."
         )
-    poured = f"poured {clock_time(timer.started_at)}"
-    if timer.kind == Timer.Kind.RECOAT:
-        closes = f", closes {clock_time(timer.closes_at)}" if timer.closes_at else ""
-        return poured, f"opens {due}{closes}"
-    return poured, f"out {due}, if hard"
+    return f"{timer.entry.member.name} set it; no rule stands behind it."
 
 
 def say_time(moment, now, tz):

@@ -10,6 +10,8 @@ TO_DO, UNDER_WAY, WAITING, DONE = "to_do", "under_way", "waiting", "done"
 SKIPPED = "skipped"
 ENDING_CLOCKS = {"demould", "tack", "sealant", "clamped", "wait"}
 """Clocks whose answer ends a step that waits."""
+CURING = {"pour", "glue_up"}
+"""Acts from which on something cures."""
 
 
 @dataclass(frozen=True)
@@ -49,7 +51,8 @@ def step_state(entries):
     An entry says in its detail what it means for the step: `step` is "began", "waits", "done", "skipped"
     or "reopened". Mixing puts a pour under way; a pour makes it wait for its cure when the sheet names
     one and no step of its own stands for the cure, else it is done unless `more` pours are to come.
-    Answering the clock that a step waits for ends it.
+    Answering the clock that a step waits for ends it. An entry that `begins` puts a step under way that
+    nobody had begun.
     """
     state = StepState()
     for entry in sorted(entries, key=lambda e: (e.happened_at, e.key)):
@@ -67,6 +70,8 @@ def after(state, entry):
         return poured(state, entry)
     if entry.kind == "clock" and entry.detail.get("clock") in ENDING_CLOCKS and state.state == WAITING:
         return StepState(DONE, state.started_at, entry.happened_at)
+    if entry.detail.get("begins") and state.state == TO_DO:
+        return StepState(UNDER_WAY, entry.happened_at)
     return state
 
 
@@ -94,13 +99,13 @@ def poured(state, entry):
 
 
 def cure_state(entries):
-    """The state of a step that stands for the cure of a block: it waits from its last pour on.
+    """The state of a step that stands for a cure: it waits from its last pour or glue-up on.
 
-    `entries` are its own and those of the pours of its block.
+    `entries` are its own and those of the pours of its block, or of the glue-ups before it.
     """
     state = StepState()
     for entry in sorted(entries, key=lambda e: (e.happened_at, e.key)):
-        if entry.kind == "pour":
+        if entry.kind in CURING:
             state = StepState(WAITING, state.started_at or entry.happened_at)
         elif entry.kind != "mix":
             state = after(state, entry)

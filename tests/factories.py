@@ -136,6 +136,20 @@ class CheckItemFactory(RowFactory):
     text = "Mould level both ways, tray under it"
 
 
+class NeedFactory(RowFactory):
+    class Meta:
+        model = projects.Need
+
+    project = factory.SubFactory(ProjectFactory, shop=factory.SelfAttribute("..shop"))
+
+
+class LessonFactory(RowFactory):
+    class Meta:
+        model = projects.Lesson
+
+    sentence, step_kind = "Room above 18 °C for a night and a day", "pour"
+
+
 keys = itertools.count(1)
 
 
@@ -239,3 +253,45 @@ class CupTestFactory(RowFactory):
     @factory.lazy_attribute
     def created_by(self):
         return MemberFactory(shop=self.shop).user
+
+
+class SupplyFactory(RowFactory):
+    class Meta:
+        model = materials.Supply
+
+    kind = "finish"
+    name = factory.Sequence(lambda n: f"Hard oil {n}")
+
+
+class TinFactory(RowFactory):
+    """A tin of finish with something in it: `millilitres` came in."""
+
+    class Meta:
+        model = materials.Lot
+        skip_postgeneration_save = True
+
+    kind, unit = "finish", "ml"
+    supply = factory.SubFactory(SupplyFactory, shop=factory.SelfAttribute("..shop"))
+    code = factory.Sequence(lambda n: f"F-{n}")
+    received_on = AT.date()
+
+    @factory.post_generation
+    def millilitres(self, create, extracted, **kwargs):
+        MovementFactory(shop=self.shop, lot=self, thousandths=round((extracted or 1000) * 1000))
+
+
+class BundleFactory(RowFactory):
+    """A bundle of strips: `strips` came in."""
+
+    class Meta:
+        model = materials.Lot
+        skip_postgeneration_save = True
+
+    kind, unit = "wood", "strips"
+    species = factory.SubFactory(SpeciesFactory, shop=factory.SelfAttribute("..shop"))
+    code = factory.Sequence(lambda n: f"W-{n}")
+    received_on = AT.date()
+
+    @factory.post_generation
+    def strips(self, create, extracted, **kwargs):
+        MovementFactory(shop=self.shop, lot=self, thousandths=round((extracted or 60) * 1000))

@@ -18,10 +18,6 @@ NOT_YET = {
     "Supply",
     "Document",
     "Need",
-    "RouteChange",
-    "SandingSession",
-    "Cause",
-    "Lesson",
 }
 
 

@@ -8,10 +8,28 @@ from materials.fit import cup_tests
 from materials.models import Lot, Movement, Species
 from materials.science.resin.calibration import Calibration
 from projects import sheets
-from projects.actions import bench, check, failures, plan
+from projects.actions import (
+    bench,
+    check,
+    coat,
+    dates,
+    demould,
+    failures,
+    free_clock,
+    glue,
+    lessons,
+    mould,
+    plan,
+    readings,
+    route,
+    sanding,
+    seal,
+    strips,
+    work,
+)
 from projects.check import asked, facts
 from projects.models import Timer
-from tests.factories import AT, UserFactory, key, moment
+from tests.factories import AT, StepFactory, UserFactory, key, moment
 from tests.workshop.photos import photo
 from workshop import actions, pictures
 from workshop.changes import hours, machines, people
@@ -41,6 +59,7 @@ class Thread:
         self.fill_the_shelf()
         self.plan_the_work()
         self.mix_and_pour()
+        self.do_the_rest()
         self.keep_the_papers()
 
     def open_the_doors(self):
@@ -85,9 +104,31 @@ class Thread:
     def plan_the_work(self):
         me = self.member
         self.project = plan.begin_project(me, title="Stair window", due_on=None, resin=self.resin, at=AT)
-        self.block, self.step = self.project.blocks.get(), self.project.steps.get()
+        self.block, self.step = self.project.blocks.get(), self.project.steps.get(kind="pour")
         plan.keep_block(me, self.block, {"strips": 40, "species": self.bundle.species}, at=AT)
         self.item = plan.tick(me, self.step.checks.first(), True, at=AT)
+        self.go_the_route()
+
+    def go_the_route(self):
+        """A route that was changed and laid out, and a step as a whole."""
+        me, later = self.member, AT + timedelta(minutes=1)
+        self.extra = route.add_step(me, self.project, {"kind": "other", "title": "Draw the lines"}, at=AT)
+        route.change_step(me, self.extra, {"minutes": 40, "assignee": self.maker, "machine": self.saw}, at=AT)
+        route.move_step(me, self.extra, -2, at=AT)
+        self.check = route.add_check(me, self.extra, "Pencil sharp", at=AT)
+        route.remove_step(me, route.add_step(me, self.project, {"kind": "other", "title": "x"}, at=AT), at=AT)
+        route.undo(me, self.project, at=later)
+        route.lay_out(me, at=AT)
+        self.dates = dates.last_dates(self.shop)
+        bought = self.project.steps.in_order().first()
+        work.tell(me, bought, "began", key=key(), moment=moment(1))
+        work.tell(me, bought, "done", key=key(), moment=moment(20), text="all there")
+        delivered = self.project.steps.in_order()[1]
+        work.wait(me, delivered, key=key(), moment=moment(21))
+        work.skip(me, delivered, "it was on the shelf", key=key(), moment=moment(22))
+        plan.set_state(me, self.project, "set_aside", at=AT, why="the glass is late")
+        plan.take_up(me, self.project, at=AT)
+        plan.change_project(me, self.project, {"customer": "Wray", "due_on": self.day}, at=AT)
 
     def mix_and_pour(self):
         me, step = self.member, self.step
@@ -113,10 +154,37 @@ class Thread:
             picture=self.picture,
             text="poured",
         )
-        bench.add_note(me, key=key(), moment=moment(15), project=self.project, text="It is calm.")
+        self.note = bench.add_note(me, key=key(), moment=moment(15), project=self.project, text="It is calm.")
         running = Timer.objects.of(self.shop).running()
         bench.settle(me, running.get(kind="recoat"), "none is wanted", key=key(), moment=moment(300))
         self.timer = running.get(kind="demould")
+
+    def do_the_rest(self):
+        """Every act of the route once, and a session of sanding that goes on."""
+        air = {"temp_c": 20.0, "humidity_percent": 45.0}
+        self.act(strips.load_strips, "load", {"lot": self.bundle, "count": 20})
+        self.act(
+            seal.seal_coat, "seal", {**air, "resin": self.resin, "coat": 1, "open_h": 4.0, "close_h": 14.0}
+        )
+        self.act(mould.build_mould, "mould", {"sealed": True, "sealant_h": 12.0})
+        self.act(demould.demould, "demould", {"length_mm": 599.0})
+        self.act(glue.glue_up, "glue_up", {"part": "left half", "open_min": 40.0, "clamped_h": 12.0})
+        self.act(coat.put_coat, "coat", {**air, "number": 1})
+        sanded = {"grade": "120", "system": "P", "side": "front"}
+        self.session = self.act(sanding.start, "sand", sanded, minutes=700)
+        said = {"kind": "moisture", "value": 8.2, "lot": self.bundle, "text": ""}
+        readings.take_reading(self.member, said, key=key(), moment=moment(60), step=self.step_of("measure"))
+        free_clock.set_clock(self.member, name="kettle", minutes=10, key=key(), moment=moment(60))
+
+    def step_of(self, kind):
+        """The step of a kind, from the route or put in."""
+        made = {"shop": self.shop, "block": self.block, "created_by": self.member.user}
+        found = self.project.steps.filter(kind=kind).first()
+        return found or StepFactory(**made, kind=kind, title=kind.replace("_", " "))
+
+    def act(self, act, kind, values, minutes=600):
+        """One act at the step of a kind."""
+        return act(self.member, self.step_of(kind), values, key=key(), moment=moment(minutes))
 
     def keep_the_papers(self):
         me = self.member
@@ -126,6 +194,14 @@ class Thread:
         )
         failures.remove_failure(me, self.failure, at=AT + timedelta(hours=8), removed=True)
         failures.remove_failure(me, self.failure, at=AT + timedelta(hours=9), removed=False)
+        failures.change_failure(me, self.failure, {**what, "where": "two corners"}, at=AT)
+        self.cause = lessons.suspect(
+            me, self.failure, code="damp_air", status="suspected", evidence="it rained", at=AT
+        )
+        learned = {"failure": self.failure, "sentence": "Air below 65 %", "step_kind": "pour"}
+        self.lesson = lessons.learn(
+            me, {**learned, "resin": self.resin, "species": self.bundle.species}, at=AT
+        )
         self.sheet = sheets.make_sheet(
             me, self.block, key=key(), moment=moment(500), paper_size="a4", origin="http://testserver"
         )
@@ -134,6 +210,7 @@ class Thread:
         """The rows that addresses name, by the name of the address."""
         project, step = {"project": self.project.key}, {"key": self.step.key}
         cup = {**step, "cup": self.cup.key}
+        session = {"key": self.session.step.key, "session": self.session.key}
         return {
             **{
                 f"workshop:{name}": {"key": self.invitation.key}
@@ -153,17 +230,37 @@ class Thread:
             "projects:clock-settle": {"key": self.timer.key},
             **{f"projects:{name}": project for name in PROJECT_PAGES},
             "projects:sheet-pdf": {**project, "number": self.sheet.number},
-            "projects:failure-remove": {**project, "key": self.failure.key},
             **{f"projects:{name}": step for name in ("bench-step", "mix", "pour", "bench-photo", "check")},
             "projects:overrule": {**step, "code": "seal_coat"},
+            **{f"projects:{name}": {**project, "key": self.failure.key} for name in FAILURE_PAGES},
+            "projects:failure-kind": {"kind": "haze"},
+            "projects:lesson-retire": {"key": self.lesson.key},
+            **{f"projects:step-{name}": step for name in ("begin", "wait", "done", "skip", "reopen")},
+            **{f"projects:{name}": {**project, "key": self.extra.key} for name in STEP_PAGES},
+            "projects:line-remove": {**project, "key": self.extra.key, "item": self.check.key},
+            "projects:dates-back": {**project, "key": self.dates.key},
             "projects:tick": {**step, "item": self.item.key},
             "projects:cup": cup,
+            "projects:project-reading": project,
+            "projects:entry-remove": {"key": self.note.key},
+            **{f"projects:act-{act}": {"key": self.step_of(kind).key} for act, kind in ACT_PAGES.items()},
+            **{f"projects:{name}": session for name in SANDING_PAGES},
             "projects:weigh": {**cup, "part": "B"},
         }
 
 
 RESIN_PAGES = ("resin", "resin-fit", "cup-tests", "cup-test-new")
+
+ACT_PAGES = {
+    "strips": "load", "seal": "seal", "mould": "mould", "demould": "demould", "glue-up": "glue_up",
+    "coat": "coat", "reading": "measure", "clock": "measure", "sand": "sand",
+}  # fmt: skip
+SANDING_PAGES = ("sanding", "sanding-pause", "sanding-resume", "sanding-stop")
 MEMBER_PAGES = ("member", "member-remove", "member-take-in")
+FAILURE_PAGES = ("failure", "failure-change", "failure-cause", "failure-lesson", "failure-remove")
 PROJECT_PAGES = (
     "project", "block", "steps", "log", "note", "photo", "sheets", "failures", "failure-new",
+    "piece", "piece-state", "piece-aside", "piece-cover", "cover-photo", "project-remove",
+    "step-new", "step-undo", "dates-lay-out",
 )  # fmt: skip
+STEP_PAGES = ("step-change", "step-move", "step-remove", "line-add")

@@ -8,6 +8,7 @@ ROOMS = [
     ("projects", "Projects", "projects:project-list"),
     ("shelf", "Shelf", "materials:shelf"),
     ("bench", "Bench", "projects:bench"),
+    ("lessons", "Lessons", "projects:lessons"),
     ("shop", "Shop", "workshop:shop"),
 ]
 

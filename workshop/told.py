@@ -16,6 +16,17 @@ VERBS = {
     "reverse": "took back a line of",
     "made": "printed",
     "fitted to a cup": "fitted to a cup of",
+    "logged seal": "logged a seal coat",
+    "logged mould": "logged the mould",
+    "logged demould": "logged a block out of its mould",
+    "logged glue_up": "logged a glue-up",
+    "logged sand": "logged sanding",
+    "logged coat": "logged a coat",
+    "logged reading": "logged a reading",
+    "logged timer": "set a clock",
+    "took back a change": "took back",
+    "laid out the dates": "laid out all dates of",
+    "put back the dates": "put back the former dates of",
 }
 """Verbs whose word on screen is another one."""
 LABELS = {
@@ -37,6 +48,7 @@ LABELS = {
     "depth_mm": "depth",
     "scale_step_g": "smallest step",
     "thousandths": "amount",
+    "temp_c": "warmth of the block",
     "recoat_open_h": "next coat from",
     "recoat_close_h": "next coat until",
     "recoat_c": "times of coats at",
@@ -59,8 +71,16 @@ LABELS = {
     "hottest_c": "hottest reading",
     "heat_j_per_kg": "heat in J/kg",
     "residual_percent": "off by",
+    "due_on": "wanted by",
+    "customer_note": "about the customer",
+    "mode": "goes",
+    "assignee": "whose",
     "parts_a": "parts of A",
     "parts_b": "parts of B",
+    "evidence": "what speaks for it",
+    "severity": "how bad",
+    "done": "what was done",
+    "for": "on the checklist of",
 }
 SUFFIXES = {
     "_g_ml": "density",
@@ -84,11 +104,18 @@ GROUPS = {
     "shelf": ("the shelf", ["received", "receive", "use", "waste", "count", "reverse", "read a cup of",
                             "fitted to a cup"]),
     "plans": ("plans and sheets", ["began", "added", "changed", "made", "recorded", "removed",
-                                    "brought back"]),
-    "bench": ("the bench", ["ticked", "cleared"]),
+                                    "brought back", "made an idea", "planned", "took up", "finished",
+                                    "set aside", "chose the cover of", "took away the cover of",
+                                    "added the step", "changed the step", "moved the step",
+                                    "removed the step", "added the line", "took off the line",
+                                    "took back a change", "laid out the dates", "put back the dates"]),
+    "bench": ("the bench", ["ticked", "cleared", "measured"]),
+    "lessons": ("failures and lessons", ["suspected", "confirmed", "ruled out", "learned", "let go of"]),
 }  # fmt: skip
 """Kinds of history to choose from; the bench has all that was logged as well."""
 NOTHING = "–"
+UNTOLD = {"dates"}
+"""What history keeps for putting back, and nobody reads."""
 
 
 @dataclass(frozen=True)
@@ -160,6 +187,8 @@ class Teller:
 def is_news(event, name):
     """Whether a field says more than the line's own words: what stayed as it was, or is the name, doesn't."""
     missing = object()
+    if name in UNTOLD:
+        return False
     before, after = event.before.get(name, missing), event.after.get(name, missing)
     return before != after and not (before is missing and after == event.target_label)
 

@@ -47,6 +47,12 @@ DENSITY = Kind("g/ml", {"g/ml": 1.0, "kg/l": 1.0, "kg/m³": 0.001, "lb/gal": 0.1
 ANGLE = Kind("°", {"°": 1.0, "deg": 1.0}, "0.1°")
 PERCENT = Kind("%", {"%": 1.0}, "45 %")
 VISCOSITY = Kind("Pa·s", {"Pa·s": 1.0, "mPa·s": 0.001, "cP": 0.001}, "0.5 Pa·s or 500 mPa·s")
+AREA = Kind(
+    "m²",
+    {"m²": 1.0, "cm²": 1e-4, "mm²": 1e-6, "in²": 25.4**2 / 1e6, "ft²": 304.8**2 / 1e6},
+    "0.24 m² or 2.6 ft²",
+    "ft²",
+)
 PARTS = Kind("parts", {"parts": 1.0}, "100")
 COUNT = Kind("pieces", {"pieces": 1.0}, "50")
 
@@ -61,6 +67,7 @@ KINDS = {
     "angle": ANGLE,
     "percent": PERCENT,
     "viscosity": VISCOSITY,
+    "area": AREA,
     "parts": PARTS,
     "count": COUNT,
 }
@@ -112,13 +119,21 @@ SPELLINGS = {
     "mpa·s": "mPa·s",
     "cp": "cP",
     "cps": "cP",
+    "m2": "m²",
+    "sqm": "m²",
+    "cm2": "cm²",
+    "mm2": "mm²",
+    "in2": "in²",
+    "sq in": "in²",
+    "ft2": "ft²",
+    "sq ft": "ft²",
     "degree": "°",
     "degrees": "°",
     "part": "parts",
     "strips": "pieces",
     "pcs": "pieces",
 }
-INCH_UNITS = {"mm": "in", "g": "oz", "ml": "fl oz", "°C": "°F"}
+INCH_UNITS = {"mm": "in", "g": "oz", "ml": "fl oz", "°C": "°F", "m²": "ft²"}
 
 LONGEST = 40  # no quantity needs more; a pasted page would keep the pattern busy
 NUMBER = re.compile(
@@ -224,3 +239,19 @@ def say(value, kind_name, system="metric", places=None):
     if unit == "°":
         return f"{number}°"
     return number if unit in {"parts", "pieces"} else f"{number}\u00a0{unit}"
+
+
+NUMBERS = (
+    "no", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten", "eleven", "twelve",
+)  # fmt: skip
+
+
+def counted(number, noun):
+    """A small count as one says it: no pours, one pour, twelve pours, 13 pours."""
+    word = NUMBERS[number] if number < len(NUMBERS) else digits(number, 0)
+    return f"{word} {noun}" if number == 1 else f"{word} {noun}s"
+
+
+def times(number):
+    """How often, as one says it: once, twice, three times."""
+    return {1: "once", 2: "twice"}.get(number) or counted(number, "time")

@@ -7,7 +7,7 @@ from materials import actions as shelf
 from materials import advice as shelf_advice
 from materials.models import Batch, Movement, Reading
 from projects import advice
-from projects.actions import log
+from projects.actions import log, readings
 from projects.models import LogEntry, Pour, Timer
 from workshop import history
 from workshop.refusals import Refused
@@ -25,7 +25,6 @@ def parts_meet(member, step, *, key, moment, resin, cup):
     life = shelf_advice.cup_life(resin, mixed_g, cup["room_c"])
     number = LogEntry.objects.filter(step=step, kind=LogEntry.Kind.MIX).count() + 1
     batch = make_batch(member, moment, resin=resin, cup=cup, number=number, life=life)
-    take_readings(member, batch, moment)
     shelf.draw_at_bench(
         member,
         cup["lot_a"],
@@ -51,6 +50,8 @@ def parts_meet(member, step, *, key, moment, resin, cup):
             "clocks": advice.cup_clocks(life, resin, mixed_g, cup["room_c"]),
         },
     )
+    air = {Reading.Kind.TEMPERATURE: batch.room_c, Reading.Kind.HUMIDITY: batch.humidity_percent}
+    readings.keep(member, moment, air, entry=entry, batch=batch)
     log.start_clocks(entry)
     log.follow(step)
     log.under_way(step.project_id)
@@ -81,26 +82,6 @@ def make_batch(member, moment, *, resin, cup, number, life):
         pot_life_heavier=life.heavier,
         pot_life_source=life.source,
     )
-
-
-def take_readings(member, batch, moment):
-    """The warmth and humidity at the cup are readings of the shop too."""
-    for kind, value in (
-        (Reading.Kind.TEMPERATURE, batch.room_c),
-        (Reading.Kind.HUMIDITY, batch.humidity_percent),
-    ):
-        if value is not None:
-            Reading.objects.create(
-                shop=member.shop,
-                created_at=moment.received_at,
-                created_by=member.user,
-                kind=kind,
-                value=value,
-                unit=Reading.UNITS[kind],
-                taken_at=moment.happened_at,
-                batch=batch,
-                member=member,
-            )
 
 
 @transaction.atomic
@@ -210,9 +191,9 @@ def pour(member, step, *, key, moment, depth_mm, text, more=False):
     )
     row.batches.set(batches)
     for timer in Timer.objects.running().filter(batch__in=batches, kind=Timer.Kind.POT_LIFE):
-        settle_row(member, timer, moment, "poured")
+        log.settle_row(member, timer, moment, "poured")
     for timer in Timer.objects.running().filter(step=step, kind__in=[Timer.Kind.RECOAT, Timer.Kind.DEMOULD]):
-        settle_row(member, timer, moment, f"pour {lift} went on it")
+        log.settle_row(member, timer, moment, f"pour {lift} went on it")
     log.start_clocks(entry)
     log.follow(step)
     return row
@@ -258,31 +239,42 @@ def add_note(member, *, key, moment, project, text):
 
 
 @transaction.atomic
+def remove_entry(member, entry, *, at, removed):
+    """Take a note or a photo out of the log, or bring it back; what it was stays in history."""
+    locked = LogEntry.objects.select_for_update().get(pk=entry.pk)
+    if locked.kind not in LogEntry.REMOVABLE:
+        raise Refused("Only notes and photos can be taken out of the log; acts happened.")
+    if bool(locked.removed_at) == removed:
+        return locked
+    locked.removed_at = at if removed else None
+    locked.save(update_fields=["removed_at"])
+    history.record(member, "removed" if removed else "brought back", locked, at=at, label=str(locked))
+    return locked
+
+
+@transaction.atomic
 def settle(member, timer, how, *, key, moment):
     """Somebody says what was done when a clock rang; it stops asking."""
-    log.hold(timer.step)
-    locked = Timer.objects.select_for_update().get(pk=timer.pk)
+    if timer.step_id:
+        log.hold(timer.step)
+    locked = Timer.objects.select_for_update(of=("self",)).select_related("entry").get(pk=timer.pk)
     if locked.settled_at is not None:
         raise Refused("Somebody has answered this clock already.")
-    settle_row(member, locked, moment, how)
+    log.settle_row(member, locked, moment, how)
     log.write(
         member,
         LogEntry.Kind.CLOCK,
         key=key,
         moment=moment,
+        project=locked.entry.project,
         step=locked.step,
         batch=locked.batch,
-        text=f"{locked.get_kind_display()}: {how}",
-        detail={"clock": locked.kind},
+        text=f"{locked.name or locked.get_kind_display()}: {how}",
+        detail={"clock": locked.kind, "cure_step": locked.figures.get("cure_step", "")},
     )
-    log.follow(locked.step)
+    if locked.step_id:
+        log.follow(locked.step)
     return locked
-
-
-def settle_row(member, timer, moment, how):
-    """The clock's row, settled."""
-    timer.settled_at, timer.settled_by, timer.settled_how = moment.happened_at, member, how[:200]
-    timer.save(update_fields=["settled_at", "settled_by", "settled_how"])
 
 
 def bench_url(step):

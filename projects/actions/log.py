@@ -23,21 +23,36 @@ def write(
         received_at=moment.received_at,
         member=member,
         text=text[:1000],
-        search=text[:1000].casefold()[:1200],
+        search=searchable(text),
         detail=detail or {},
     )
-    for order, (picture, caption) in enumerate(pictures):
-        EntryPicture.objects.create(
-            shop=member.shop,
-            created_at=moment.received_at,
-            created_by=member.user,
-            entry=entry,
-            picture=picture,
-            order=order,
-            caption=caption[:200],
-        )
+    for picture, caption in pictures:
+        add_picture(entry, picture, caption, at=moment.received_at, by=member.user)
     history.record(member, f"logged {kind}", entry, at=moment.received_at, label=text or str(kind))
     return entry
+
+
+def searchable(text):
+    """A text of the log as its search looks through it."""
+    return text[:1000].casefold()[:1200]
+
+
+def add_picture(entry, picture, caption, *, at, by):
+    """One more photo for an entry, after those it has."""
+    return EntryPicture.objects.create(
+        shop=entry.shop,
+        created_at=at,
+        created_by=by,
+        entry=entry,
+        picture=picture,
+        order=entry.entry_pictures.count(),
+        caption=caption[:200],
+    )
+
+
+def sentences(said, more):
+    """The log's own words, then what the maker added."""
+    return f"{said}. {more}" if more else said
 
 
 def happened(entry):
@@ -61,6 +76,7 @@ def start_clocks(entry):
             early_at=clock.early_at,
             due_at=clock.due_at,
             closes_at=clock.closes_at,
+            law=clock.figures.get("law", "ten_degree"),
             figures=clock.figures,
         )
         for clock in fold.clocks_of(happened(entry))
@@ -76,22 +92,42 @@ def hold(step):
     return Step.objects.select_for_update().get(pk=step.pk)
 
 
+def settle_row(member, timer, moment, how):
+    """A clock's row, answered."""
+    timer.settled_at, timer.settled_by, timer.settled_how = moment.happened_at, member, how[:200]
+    timer.save(update_fields=["settled_at", "settled_by", "settled_how"])
+
+
 def follow(step):
     """Bring a step's state up to its log, whatever order the entries came in.
 
-    Pours bring the step that stands for their cure along.
+    Pours and glue-ups bring the step that stands for their cure along.
     """
     locked = hold(step)
     entries = [happened(entry) for entry in locked.entries.in_order()]
     if locked.kind == Step.Kind.CURE:
-        entries += pours_of(locked.block_id)
+        entries += pours_of(locked.block_id) + taken_out(locked.block_id)
         set_state(locked, fold.cure_state(entries))
+    elif locked.kind == Step.Kind.CLAMPED:
+        set_state(locked, fold.cure_state(entries + glued_into(locked)))
     else:
+        entries += taken_out(locked.block_id) if locked.kind == Step.Kind.POUR else []
         set_state(locked, fold.step_state(entries))
     step.state, step.started_at, step.ended_at = locked.state, locked.started_at, locked.ended_at
-    if locked.kind == Step.Kind.POUR and (cure := cure_step(locked)):
+    for cure in cures_of(locked):
         follow(cure)
     return step
+
+
+def cures_of(step):
+    """The steps that stand for the cure of what is poured or glued in this one."""
+    if step.kind == Step.Kind.POUR:
+        cure = cure_step(step)
+        return [cure] if cure else []
+    if step.kind == Step.Kind.GLUE_UP:
+        clamped = Step.objects.kept().filter(project=step.project_id, kind=Step.Kind.CLAMPED)
+        return list(clamped.in_order())
+    return []
 
 
 def set_state(step, state):
@@ -111,6 +147,25 @@ def pours_of(block):
     kinds = [LogEntry.Kind.POUR, LogEntry.Kind.CLOCK]
     rows = LogEntry.objects.kept().filter(step__block=block, step__kind=Step.Kind.POUR, kind__in=kinds)
     return [happened(entry) for entry in rows]
+
+
+def taken_out(block):
+    """What it means to the cure of a block that it was taken out: its demould clock is answered."""
+    rows = LogEntry.objects.kept().filter(step__block=block, kind=LogEntry.Kind.DEMOULD) if block else ()
+    return [fold.Happened("clock", entry.happened_at, str(entry.key), {"clock": "demould"}) for entry in rows]
+
+
+def clamped_step(step):
+    """The step that stands for the glue's cure after a glue-up; None where the glue-up waits itself."""
+    clamped = Step.objects.kept().filter(project=step.project_id, kind=Step.Kind.CLAMPED)
+    return clamped.filter(position__gte=step.position).in_order().first()
+
+
+def glued_into(step):
+    """The glue-ups that a step stands for, and the answers to their clamps."""
+    kinds = [LogEntry.Kind.GLUE_UP, LogEntry.Kind.CLOCK]
+    rows = LogEntry.objects.kept().filter(project=step.project_id, kind__in=kinds)
+    return [happened(entry) for entry in rows if entry.detail.get("cure_step") == str(step.key)]
 
 
 def under_way(project_id):

@@ -54,8 +54,7 @@ def tell(member, step, word, *, key, moment, text="", clocks=(), more=None):
 def end_clocks(member, step, moment, how):
     """Clocks of a step that is over stop asking."""
     for timer in step.timers.running():
-        timer.settled_at, timer.settled_by, timer.settled_how = moment.happened_at, member, how
-        timer.save(update_fields=["settled_at", "settled_by", "settled_how"])
+        log.settle_row(member, timer, moment, how)
 
 
 def wait(member, step, *, key, moment, minutes=None):
@@ -63,3 +62,25 @@ def wait(member, step, *, key, moment, minutes=None):
     due_min = step.minutes if minutes is None else minutes
     clock = {"kind": "wait", "due_min": due_min, "figures": {"name": step.title, "law": "wall"}}
     return tell(member, step, "waits", key=key, moment=moment, clocks=[clock])
+
+
+@transaction.atomic
+def skip(member, step, why, *, key, moment):
+    """A step is left out; the reason stands on it and in the log.
+
+    Raises Refused without a reason, or where the step is over.
+    """
+    why = why.strip()
+    if not why:
+        raise Refused("Say why it is skipped, so that whoever finds it knows.")
+    entry = tell(member, step, "skipped", key=key, moment=moment, text=why)
+    Step.objects.filter(pk=step.pk).update(skip_why=why[:300])
+    return entry
+
+
+@transaction.atomic
+def reopen(member, step, *, key, moment, text=""):
+    """A step that was over is to do again."""
+    entry = tell(member, step, "reopened", key=key, moment=moment, text=text)
+    Step.objects.filter(pk=step.pk).update(skip_why="")
+    return entry

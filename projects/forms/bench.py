@@ -3,7 +3,7 @@
 from django import forms
 
 from materials.models import Lot
-from projects.models import Failure, Pour, Sheet
+from projects.models import Sheet
 from workshop.forms.quantities import QuantityField, ShopForm
 
 LEAST_G = 0.01  # what a fine scale shows last
@@ -47,6 +47,7 @@ class PourForm(ShopForm):
         max_length=800,  # the entry of the log holds 1000, and says the pour before it
         widget=forms.Textarea(attrs={"rows": 2}),
     )
+    more = forms.BooleanField(label="Another pour comes on top of this one", required=False)
 
 
 class PourAllTheSameForm(PourForm):
@@ -92,27 +93,3 @@ class SheetForm(ShopForm):
     paper = forms.ChoiceField(
         label="Paper", choices=Sheet.Paper, widget=forms.RadioSelect, initial=Sheet.Paper.A4
     )
-
-
-class FailureForm(ShopForm):
-    """What went wrong, where and how bad."""
-
-    kind = forms.ChoiceField(label="What went wrong?", choices=Failure.Kind, widget=forms.RadioSelect)
-    where = forms.CharField(label="Where, and how it looks", max_length=300)
-    severity = forms.ChoiceField(label="How bad is it?", choices=Failure.Severity, widget=forms.RadioSelect)
-    pour = forms.ModelChoiceField(
-        label="Which pour?", queryset=Pour.objects.none(), required=False, empty_label="not from a pour"
-    )
-    photo = forms.FileField(
-        label="Photo",
-        required=False,
-        widget=forms.ClearableFileInput(
-            attrs={"accept": "image/jpeg,image/png,image/webp,image/heic,image/heif"}
-        ),
-    )
-    done = forms.CharField(label="What was done about it", required=False, max_length=1000)
-
-    def __init__(self, *args, project, **kwargs):
-        super().__init__(*args, **kwargs)
-        pours = Pour.objects.of(self.shop).filter(block__project=project).select_related("block")
-        self.fields["pour"].queryset = pours.order_by("-started_at", "-pk")

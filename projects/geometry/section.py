@@ -22,6 +22,8 @@ from workshop.drawing.svg import (
 )
 
 Media = Literal["wide", "middle", "narrow", "paper"]
+Unit = Literal["mm", "in"]
+MM_PER_INCH = 25.4
 # the widths in drawing units: three for screens, of which the style sheet shows one, and one for paper
 WIDTHS = {"wide": 1264, "middle": 720, "narrow": 358, "paper": 640}
 CLASSES = {"paper": "sheet-draw"}
@@ -32,10 +34,11 @@ MOST_FREEBOARD = 24
 CHAIN = "7 3 1.5 3"
 
 
-def section_svg(block: Block, media: Media = "middle") -> str:
+def section_svg(block: Block, media: Media = "middle", unit: Unit = "mm") -> str:
     """The section at one width; its class is the name of the medium, for paper `sheet-draw`.
 
-    Parameters: block; media, "wide", "middle" or "narrow" for screens, "paper" for a printed sheet.
+    Parameters: block; media, "wide", "middle" or "narrow" for screens, "paper" for a printed sheet; unit,
+    "mm" or "in", in which lengths are written.
     Returns: an SVG element whose label says the figures in one sentence.
     Raises: KeyError for another medium.
 
@@ -44,7 +47,7 @@ def section_svg(block: Block, media: Media = "middle") -> str:
     'Section through the block in its mould: 50 strips'
     """
     width = WIDTHS[media]
-    frame = _Frame.around(block, width)
+    frame = _Frame.around(block, width, unit)
     parts = [frame.mould(), frame.filling(), *([frame.flattening()] if frame.shows_flattening else [])]
     parts += [frame.breaks(), frame.labels(), frame.depths(), frame.widths()]
     classes = f"draw section {CLASSES.get(media, media)}"
@@ -60,9 +63,10 @@ class _Frame:
     whole: float
     x: float
     floor: float
+    unit: Unit = "mm"
 
     @classmethod
-    def around(cls, block: Block, width: float) -> "_Frame":
+    def around(cls, block: Block, width: float, unit: Unit) -> "_Frame":
         full = width >= FULL
         left, right = (90, 90) if full else (10, 70)
         tallest = 230 if width >= GENEROUS else 190 if full else 150
@@ -70,7 +74,11 @@ class _Frame:
         # a block smaller than its frame stands in the middle of it
         x = left + WALL + (width - left - right - 2 * WALL - face.width) / 2
         freeboard = min(FREEBOARD_MM * face.scale, MOST_FREEBOARD)
-        return cls(block, face, width, x, TOP + freeboard + face.height)
+        return cls(block, face, width, x, TOP + freeboard + face.height, unit)
+
+    def _say(self, length_mm: float) -> str:
+        """A length as the shop reads it; its unit stands where the drawing names one."""
+        return figure(length_mm) if self.unit == "mm" else figure(length_mm / MM_PER_INCH, 3)
 
     @property
     def full(self) -> bool:
@@ -94,8 +102,8 @@ class _Frame:
         block = self.block
         rows = [] if self._inline else [self._width_words]
         if self.whole >= GENEROUS:
-            inside = figure(block.mould_inside_mm[1])
-            rows.append(f"{inside} mm inside the mould, rim {figure(block.rim_mm)} all round")
+            inside = self._say(block.mould_inside_mm[1])
+            rows.append(f"{inside} {self.unit} inside the mould, rim {self._say(block.rim_mm)} all round")
         if self.face.missing:
             rows.append(f"the middle {self.face.missing} strips are not drawn")
         if self.face.broken_deep:
@@ -110,8 +118,8 @@ class _Frame:
     def _width_words(self) -> str:
         block = self.block
         strips = f"{block.strips} strips" if block.strips > 1 else "one strip"
-        pitch = f", pitch {figure(block.stack.pitch_mm)}" if self.full else ""
-        return f"{figure(block.width_mm)} mm, {strips}{pitch}"
+        pitch = f", pitch {self._say(block.stack.pitch_mm)}" if self.full else ""
+        return f"{self._say(block.width_mm)} {self.unit}, {strips}{pitch}"
 
     @property
     def _inline(self) -> bool:
@@ -161,7 +169,7 @@ class _Frame:
 
     def labels(self) -> str:
         """What the lines mean, above the mould, each with a leader."""
-        over = figure(self.block.over_mm)
+        over = self._say(self.block.over_mm)
         said = (
             f"fill line, {over} over the strips" if self.block.over_mm else "fill line, level with the strips"
         )
@@ -171,7 +179,7 @@ class _Frame:
         spot = min(max(self.x + 24, left + 8), left + text_width(said) - 24)
         parts = [words(left, 16, said), self._leader(spot, self.floor - self.face.height)]
         if self.shows_flattening:
-            away = f"flattened away, {figure(self.block.stack.flatten_mm)} each face"
+            away = f"flattened away, {self._say(self.block.stack.flatten_mm)} each face"
             right = max(self.right + WALL, self.whole / 2 + text_width(away) + 8)
             spot = max(min(self.right - 24, right - 8), right - text_width(away) + 24)
             parts += [words(right, 16, away, anchor="end"), self._leader(spot, self._faces[0])]
@@ -184,10 +192,10 @@ class _Frame:
     def depths(self) -> str:
         """The depth as poured at the right, as finished at the left."""
         top = self.floor - self.face.up(self.block.poured_depth_mm)
-        poured = figure(self.block.poured_depth_mm)
+        poured = self._say(self.block.poured_depth_mm)
         parts = [self._upright(self.right + WALL + 14, (top, self.floor), poured, "poured", side=1)]
         if self.shows_flattening:
-            finished = figure(self.block.stack.depth_mm)
+            finished = self._say(self.block.stack.depth_mm)
             parts.append(self._upright(self.x - WALL - 14, self._faces, finished, "finished", side=-1))
         return "".join(parts)
 
@@ -226,7 +234,7 @@ class _Frame:
         middle = min(max(middle, half + 2), self.whole - half - 2)
         if quiet:
             return words(middle, y, said, anchor="middle", quiet=True)
-        shown, unit, rest = said.partition(" mm")
+        shown, unit, rest = said.partition(f" {self.unit}")
         return words(middle, y, strong(shown + unit), rest, anchor="middle")
 
     def sentence(self) -> str:
@@ -234,10 +242,10 @@ class _Frame:
         block, stack = self.block, self.block.stack
         strips = f"{block.strips} strips" if block.strips > 1 else "one strip"
         said = [
-            f"Section through the block in its mould: {strips}, {figure(block.width_mm)} mm wide",
-            f"{figure(block.poured_depth_mm)} mm poured",
-            f"{figure(stack.depth_mm)} mm finished",
-            f"filled {figure(block.over_mm)} mm over the strips",
+            f"Section through the block in its mould: {strips}, {self._say(block.width_mm)} {self.unit} wide",
+            f"{self._say(block.poured_depth_mm)} {self.unit} poured",
+            f"{self._say(stack.depth_mm)} {self.unit} finished",
+            f"filled {self._say(block.over_mm)} {self.unit} over the strips",
         ]
         if self.face.missing:
             said.append(f"the middle {self.face.missing} strips not drawn")

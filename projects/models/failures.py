@@ -13,17 +13,19 @@ class FailureQuerySet(ShopQuerySet):
     """Questions about failures."""
 
     def kept(self):
-        """Those that were not removed."""
-        return self.filter(removed_at=None)
+        """Those that were not removed, of projects that were not either."""
+        return self.filter(removed_at=None, project__removed_at=None)
+
+    def told(self):
+        """With all that a page says of each."""
+        causes = models.Prefetch("causes", Cause.objects.likeliest_first())
+        return self.select_related(
+            "project", "entry", "entry__member", "entry__step", "pour", "pour__block"
+        ).prefetch_related("entry__entry_pictures__picture", causes, "lessons")
 
     def newest_first(self):
         """With all that the list shows."""
-        return (
-            self.kept()
-            .select_related("project", "entry", "entry__member", "pour", "pour__block")
-            .prefetch_related("entry__entry_pictures__picture")
-            .order_by("-noticed_at", "-pk")
-        )
+        return self.kept().told().order_by("-noticed_at", "-pk")
 
 
 class Failure(ShopRow):
@@ -81,6 +83,20 @@ class Failure(ShopRow):
         return self.get_kind_display()
 
 
+class CauseQuerySet(ShopQuerySet):
+    """Questions about causes."""
+
+    def of_kept(self):
+        """Those of failures that stand on a page, with the failure."""
+        return self.filter(failure__in=Failure.objects.kept()).select_related("failure")
+
+    def likeliest_first(self):
+        """What is confirmed in front, what was ruled out last."""
+        places = {Cause.Status.CONFIRMED: 0, Cause.Status.SUSPECTED: 1}
+        whens = [models.When(status=status, then=place) for status, place in places.items()]
+        return self.order_by(models.Case(*whens, default=len(places)), "pk")
+
+
 class Cause(ShopRow):
     """Why it went wrong, as far as anybody knows."""
 
@@ -120,6 +136,8 @@ class Cause(ShopRow):
     status = models.CharField(max_length=10, choices=Status, default=Status.SUSPECTED)
     evidence = models.CharField(max_length=500, blank=True)
 
+    objects = CauseQuerySet.as_manager()
+
     class Meta:
         constraints = row_meta(
             models.UniqueConstraint(fields=["failure", "code"], name="projects_cause_once")
@@ -135,6 +153,23 @@ class LessonQuerySet(ShopQuerySet):
     def in_use(self):
         """Those that still put a line on a checklist."""
         return self.filter(retired_at=None)
+
+    def retired(self):
+        """Those that don't any more, the last one in front."""
+        return self.exclude(retired_at=None).order_by("-retired_at", "-pk")
+
+    def told(self):
+        """With all that a page says of each: on how many checklists still to do, how often ticked."""
+        to_do = models.Q(
+            checks__step__state=Step.State.TO_DO,
+            checks__step__removed_at=None,
+            checks__step__project__removed_at=None,
+            checks__step__project__state__in=Project.LIVE,
+        )
+        return self.select_related("failure", "failure__project", "resin", "species").annotate(
+            stands_on=models.Count("checks", filter=to_do),
+            ticked=models.Count("checks", filter=models.Q(checks__ticked_at__isnull=False)),
+        )
 
 
 class Lesson(ShopRow):
@@ -156,3 +191,12 @@ class Lesson(ShopRow):
 
     def __str__(self):
         return self.sentence
+
+    def belongs_to(self, step):
+        """Whether its line belongs on a step's checklist: by kind, and by resin and wood if it names them."""
+        block = step.block
+        return (
+            (self.shop_id, self.step_kind) == (step.shop_id, step.kind)
+            and self.resin_id in (None, block.resin_id if block else None)
+            and self.species_id in (None, block.species_id if block else None)
+        )

@@ -1,5 +1,6 @@
 """What happened: the log, pours, photos and clocks."""
 
+from django.apps import apps
 from django.db import models
 from django.db.models import Q
 
@@ -9,6 +10,17 @@ from projects.models.steps import Step
 from workshop.models.base import ShopQuerySet, ShopRow, row_meta
 from workshop.models.people import Member
 from workshop.models.records import Picture
+
+GROUPS = (
+    ("cups", "cups and pours", ["check", "overrule", "mix", "weigh", "pour"]),
+    ("work", "work", ["work", "strips", "seal", "mould", "demould", "glue_up", "sand", "coat"]),
+    ("readings", "readings", ["reading"]),
+    ("clocks", "clocks", ["clock", "timer"]),
+    ("words", "notes and photos", ["note", "photo"]),
+    ("papers", "failures and sheets", ["failure", "sheet"]),
+)
+"""Kinds of entries to choose from: name, word on screen, kinds."""
+MOST_WORDS = 8  # of a search; a pasted page would keep the database busy
 
 
 class LogQuerySet(ShopQuerySet):
@@ -26,6 +38,22 @@ class LogQuerySet(ShopQuerySet):
             .prefetch_related("entry_pictures__picture")
             .order_by("-happened_at", "-pk")
         )
+
+    def with_readings(self):
+        """With what was measured at each."""
+        return self.prefetch_related("readings")
+
+    def of_group(self, group):
+        """Those of one of the groups to choose from; all of them for none."""
+        kinds = {name: kinds for name, _, kinds in GROUPS}.get(group)
+        return self.filter(kind__in=kinds) if kinds else self
+
+    def saying(self, text):
+        """Those in which every word of a text stands, in whatever case."""
+        found = self
+        for word in text.casefold().split()[:MOST_WORDS]:
+            found = found.filter(search__contains=word)
+        return found
 
     def in_order(self):
         """As they happened; the order every fold uses, whatever order they arrived in."""
@@ -56,6 +84,9 @@ class LogEntry(ShopRow):
         TIMER = "timer", "clock set"
         CHECK = "check", "checked before the mix"
         OVERRULE = "overrule", "overruled"
+
+    REMOVABLE = (Kind.NOTE, Kind.PHOTO)
+    """What may be taken out of the log; nothing else follows from it."""
 
     kind = models.CharField(max_length=12, choices=Kind)
     project = models.ForeignKey(
@@ -88,6 +119,15 @@ class LogEntry(ShopRow):
         return f"{self.get_kind_display()}: {self.text}"[:120]
 
 
+class EntryPictureQuerySet(ShopQuerySet):
+    """Questions about photos of the log."""
+
+    def of_project(self, project):
+        """The photos of a project, the newest first."""
+        kept = self.filter(entry__project=project, entry__removed_at=None)
+        return kept.select_related("picture").order_by("-entry__happened_at", "order", "pk")
+
+
 class EntryPicture(ShopRow):
     """A photo in an entry."""
 
@@ -96,12 +136,29 @@ class EntryPicture(ShopRow):
     order = models.PositiveSmallIntegerField(default=0)
     caption = models.CharField(max_length=200, blank=True)
 
+    objects = EntryPictureQuerySet.as_manager()
+
     class Meta:
         constraints = row_meta()
         ordering = ["order", "pk"]
 
     def __str__(self):
         return self.caption or "photo"
+
+
+class PourQuerySet(ShopQuerySet):
+    """Questions about pours."""
+
+    def to_compare(self):
+        """The newest first, with cups, sheets, bottles, and what went wrong with each."""
+        cups = Batch.objects.select_related("resin", "lot_a", "lot_b")
+        failed = apps.get_model("projects", "Failure").objects.kept()
+        return (
+            self.filter(block__project__removed_at=None)
+            .select_related("block")
+            .prefetch_related(models.Prefetch("batches", cups), models.Prefetch("failures", failed))
+            .order_by("-started_at", "-pk")
+        )
 
 
 class Pour(ShopRow):
@@ -113,6 +170,8 @@ class Pour(ShopRow):
     lift = models.PositiveSmallIntegerField()
     depth_mm = models.FloatField()
     started_at = models.DateTimeField()
+
+    objects = PourQuerySet.as_manager()
 
     class Meta:
         constraints = row_meta(
@@ -147,9 +206,7 @@ class TimerQuerySet(ShopQuerySet):
 
     def with_story(self):
         """With all that a clock's row shows."""
-        return self.select_related(
-            "step", "step__project", "step__block", "batch", "batch__resin", "entry__project"
-        )
+        return self.select_related("step__block", "batch__resin", "entry__project", "entry__member")
 
 
 class Timer(ShopRow):

@@ -1,8 +1,11 @@
 """Sanding, session by session."""
 
+from datetime import datetime, timedelta
+
 from django.db import models
 from django.db.models import Q
 
+from projects import fold
 from projects.models.log import LogEntry
 from projects.models.steps import Step
 from workshop.models.base import ShopQuerySet, ShopRow, row_meta
@@ -15,6 +18,10 @@ class SandingQuerySet(ShopQuerySet):
     def going_on(self):
         """Sessions that nobody has stopped."""
         return self.filter(ended_at=None).order_by("started_at", "pk")
+
+    def with_story(self):
+        """Newest first, with all that a list of them shows."""
+        return self.select_related("step", "machine").order_by("-started_at", "-pk")
 
 
 class SandingSession(ShopRow):
@@ -50,4 +57,29 @@ class SandingSession(ShopRow):
         )
 
     def __str__(self):
-        return f"{'P' if self.system == 'P' else 'CAMI '}{self.grade}, {self.get_side_display()}"
+        return f"{self.grade_name}, {self.get_side_display()}"
+
+    @property
+    def grade_name(self):
+        """The grade with its system, as it is read out: P240, CAMI 240."""
+        return f"P{self.grade}" if self.system == "P" else f"{self.system} {self.grade}"
+
+    @property
+    def area_m2(self):
+        """The sanded area as it is read out."""
+        return None if self.area_mm2 is None else self.area_mm2 / 1e6
+
+    @property
+    def is_resting(self):
+        """Whether it was paused and nobody has gone on with it."""
+        return self.ended_at is None and bool(self.pauses) and self.pauses[-1][1] is None
+
+    def worked(self, until):
+        """How long hands were at it, pauses left out, at the latest until a moment."""
+        end = self.ended_at or until
+        pauses = [
+            (datetime.fromisoformat(begun), datetime.fromisoformat(ended) if ended else end)
+            for begun, ended in self.pauses
+        ]
+        rested = timedelta(minutes=fold.pause_minutes(pauses, end))
+        return max(end - self.started_at - rested, timedelta(0))

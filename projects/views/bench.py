@@ -1,5 +1,6 @@
 """The bench: which pour, its checklist, the pour itself and photos."""
 
+from django.core.paginator import Paginator
 from django.http import Http404
 from django.shortcuts import render
 from django.urls import reverse
@@ -7,12 +8,11 @@ from django.utils import timezone
 from django.views.decorators.http import require_http_methods, require_POST, require_safe
 
 from materials import advice as shelf_advice
-from projects import advice
+from projects import advice, second_look, standing
 from projects.actions import bench as acts
 from projects.actions import plan
-from projects.clocks import say_time
 from projects.forms.bench import PhotoForm, PourAllTheSameForm, PourForm
-from projects.models import CheckItem, LogEntry, Pour, Step, Timer
+from projects.models import CheckItem, LogEntry, Pour, Step
 from projects.views.clocks import running_rows
 from workshop import pictures
 from workshop.access import get_row, shop_view
@@ -26,23 +26,30 @@ MOST = 30
 @require_safe
 def bench(request):
     """All that the bench can go on with."""
-    rows = Step.objects.of(request.shop).at_the_bench().select_related("project", "block", "block__resin")
-    return render(request, "projects/bench.html", {"steps": rows[:MOST], "room": "bench"})
+    rows = Step.objects.at_the_bench(request.shop).with_story()
+    page = Paginator(rows, MOST).get_page(request.GET.get("page"))
+    now = timezone.now()
+    lines = [standing.step_row(step, now, request.shop.tz) for step in page]
+    context = {"page": page, "steps": page.object_list, "lines": lines, "room": "bench"}
+    return render(request, "projects/bench.html", context)
 
 
 def step_row(request, key):
     """A step of this shop with what its pages show."""
-    rows = Step.objects.filter(project__removed_at=None)
-    return get_row(
-        rows.select_related("shop", "project", "block", "block__resin", "block__project"), request, key
-    )
+    about = ("shop", "project", "block", "block__resin", "block__project", "machine", "assignee")
+    return get_row(Step.objects.kept().select_related(*about), request, key)
 
 
-@shop_view
-@require_safe
-def bench_step(request, key):
-    """One pour at the bench: checklist, cups, pours, clocks, and the one next act."""
+def block_row(request, key):
+    """A step of this shop that is about a block: there is nothing to pour without one."""
     step = step_row(request, key)
+    if step.block is None:
+        raise Http404("No such page")
+    return step
+
+
+def pour_step(request, step):
+    """One pour at the bench: checklist, cups, pours, clocks, and the one next act."""
     cups = acts.open_cups(step).select_related("resin").order_by("cup")
     pours = (
         Pour.objects.of(request.shop).filter(block=step.block).prefetch_related("batches").order_by("lift")
@@ -73,6 +80,13 @@ def needed(step, pours):
     }
 
 
+def more_to_come(step, cups):
+    """Whether the mould still wants another pour once these cups are in it."""
+    need = needed(step, Pour.objects.filter(block=step.block).prefetch_related("batches"))
+    poured_g = sum(cup.mixed_g for cup in cups)
+    return bool(need) and second_look.more_to_come(need["total_g"], need["poured_g"] + poured_g)
+
+
 @shop_view
 @require_POST
 def tick(request, key, item):
@@ -91,19 +105,21 @@ def tick(request, key, item):
 @require_http_methods(["GET", "POST"])
 def pour(request, key):
     """The mixed cups go into the mould."""
-    step = step_row(request, key)
+    step = block_row(request, key)
     cups = list(acts.open_cups(step).select_related("resin").order_by("cup"))
     depth = step.block.finished_mm + 2 * step.block.flatten_mm + step.block.over_mm
     judged = [(cup, shelf_advice.ratio_of(cup)) for cup in cups]
     wrong = [cup for cup, ratio in judged if ratio and ratio.level == "stop"]
     form_class = PourAllTheSameForm if wrong else PourForm
-    form = form_class(request.POST or None, initial={"depth_mm": depth}, shop=request.shop)
+    form = form_class(
+        request.POST or None, initial={"depth_mm": depth, "more": more_to_come(step, cups)}, shop=request.shop
+    )
     context = {
         "step": step,
         "form": form,
         "cups": judged,
         "wrong": wrong,
-        "window": window_says(step, timezone.now(), request.shop.tz),
+        "window": second_look.window_says(step, timezone.now(), request.shop.tz),
         "allowed_mm": advice.sheet_depth_in_stack(step.block),
         "room": "bench",
         "clock_rows": running_rows(request.shop, timezone.now(), step=step, kind="pot_life"),
@@ -119,25 +135,12 @@ def pour(request, key):
             moment=moment,
             depth_mm=form.cleaned_data["depth_mm"],
             text=form.cleaned_data["text"],
+            more=form.cleaned_data["more"],
         )
         return reverse("projects:bench-photo", args=[request.shop.key, step.key])
 
     done = form.is_valid() and perform(request, form, act)
     return done or form_again(request, "projects/pour.html", context)
-
-
-def window_says(step, now, tz):
-    """What the running window of the last pour says to another pour now; empty when it may go on it."""
-    timer = Timer.objects.running().filter(step=step, kind=Timer.Kind.RECOAT).last()
-    if timer is None:
-        return ""
-    if now < timer.due_at:
-        opens = say_time(timer.due_at, now, tz)
-        return f"The last pour takes another from {opens} on. Earlier the heat of both adds up."
-    if timer.closes_at and now > timer.closes_at:
-        closed = say_time(timer.closes_at, now, tz)
-        return f"The window of the last pour closed {closed}. Nobody can sand between strips: test the bond."
-    return ""
 
 
 @shop_view

@@ -11,6 +11,7 @@ from projects.models import Project
 from workshop.access import get_row, shop_view
 from workshop.acting import perform
 from workshop.drawn import drawn
+from workshop.units import shown_unit
 from workshop.views.answers import form_again
 
 PAGE, FIGURES = "projects/block.html", "projects/_block_figures.html"
@@ -73,15 +74,16 @@ def computed(form, kept):
         "resin": values["resin"],
         "species": values["species"],
         "finished_mm": values["finished_mm"],
-        "drawings": drawings(values) if figures else {},
+        "drawings": drawings(values, form.shop.units) if figures else {},
         "too_wide": wide,
         "echoes": form.echoes(),
     }
 
 
-def drawings(values):
-    """The section at the three widths of the page."""
+def drawings(values, units):
+    """The section at the three widths of the page, its lengths in the shop's units."""
     from projects.geometry import section
 
-    block = advice.block_of(values, advice.stack_of(values))
-    return {name: drawn(section.section_svg(block, media=name)) for name in ("narrow", "middle", "wide")}
+    block, unit = advice.block_of(values, advice.stack_of(values)), shown_unit("length", units)
+    media = ("narrow", "middle", "wide")
+    return {name: drawn(section.section_svg(block, media=name, unit=unit)) for name in media}

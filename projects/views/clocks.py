@@ -7,10 +7,12 @@ from django.utils import timezone
 from django.views.decorators.http import require_http_methods, require_safe
 
 from projects.actions import bench as acts
-from projects.clocks import clock_row
+from projects.actions import free_clock
+from projects.clocks import clock_row, source
 from projects.forms.bench import SettleForm
-from projects.models import Timer
-from workshop.access import shop_view
+from projects.forms.measures import ClockForm, ShopClockForm
+from projects.models import Project, Step, Timer
+from workshop.access import get_row, shop_view
 from workshop.acting import perform
 from workshop.views.answers import form_again
 
@@ -42,6 +44,13 @@ HOWS = {
     ],
     Timer.Kind.RECOAT: ["No further pour is wanted", "Window missed: bond to be tested"],
     Timer.Kind.DEMOULD: ["Out of the mould, hard", "Left in longer, still soft"],
+    Timer.Kind.TACK: ["Dry to handle", "Window missed: to be scuffed first"],
+    Timer.Kind.SEALANT: ["Dry"],
+    Timer.Kind.GLUE: ["All joined in time", "Too stiff: taken apart, to be done again"],
+    Timer.Kind.CLAMPED: ["Clamps are off"],
+    Timer.Kind.COAT: ["No further coat is wanted", "Window missed: to be sanded first"],
+    Timer.Kind.WAIT: ["It is over", "It was over sooner"],
+    Timer.Kind.FREE: ["Done", "No longer needed"],
 }
 
 
@@ -56,6 +65,7 @@ def settle(request, key):
     context = {
         "timer": timer,
         "clock": clock_row(timer, timezone.now(), request.shop.tz),
+        "source": source(timer),
         "form": form,
         "hows": HOWS[Timer.Kind(timer.kind)],
         "room": "now",
@@ -69,3 +79,36 @@ def settle(request, key):
 
     done = form.is_valid() and perform(request, form, act)
     return done or form_again(request, "projects/clock.html", context)
+
+
+@shop_view
+@require_http_methods(["GET", "POST"])
+def clock_new(request):
+    """A clock of one's own, for a project (`?project=` names it) or for none."""
+    chosen = Project.objects.of(request.shop).live().filter(code=request.GET.get("project", "")).first()
+    form = ShopClockForm(request.POST or None, initial={"project": chosen}, shop=request.shop)
+    back = reverse("projects:clocks", args=[request.shop.key])
+    return set_clock(request, form, back, title="A clock")
+
+
+@shop_view
+@require_http_methods(["GET", "POST"])
+def clock_at_step(request, key):
+    """A clock of one's own at a step."""
+    step = get_row(Step.objects.kept().select_related("shop", "project"), request, key)
+    form = ClockForm(request.POST or None, shop=request.shop)
+    return set_clock(request, form, acts.bench_url(step), title=step.title, step=step)
+
+
+def set_clock(request, form, back, *, title, step=None):
+    """The page of a clock to be set, or the clock set and `back`."""
+    context = {"form": form, "back": back, "title": title, "room": "bench"}
+    if request.method == "GET":
+        return render(request, "projects/clock_new.html", context)
+
+    def act(key, moment):
+        free_clock.set_clock(request.member, **form.cleaned_data, step=step, key=key, moment=moment)
+        return back
+
+    done = form.is_valid() and perform(request, form, act)
+    return done or form_again(request, "projects/clock_new.html", context)

@@ -7,12 +7,13 @@ from django.utils import timezone
 from django.views.decorators.http import require_http_methods, require_POST
 
 from materials import advice as shelf_advice
-from materials.models import Batch, Lot, Reading
+from materials.models import Batch, Lot
 from materials.science.errors import OutOfRange
+from projects import defaults, second_look
 from projects.actions import bench as acts
 from projects.forms.bench import CupForm, WeighForm
 from projects.models import LogEntry, Pour
-from projects.views.bench import needed, step_row, window_says
+from projects.views.bench import block_row, needed
 from projects.views.clocks import running_rows
 from workshop.access import shop_view
 from workshop.acting import perform
@@ -20,7 +21,6 @@ from workshop.drawn import drawn
 from workshop.views.answers import form_again
 
 MOST_CUPS = 6
-MANY_TIMES = 2  # of what is wanted: more likely a slip than a wish
 
 
 @shop_view
@@ -30,7 +30,7 @@ def mix(request, key):
 
     A keystroke sends the form by GET and gets the fragment with B back.
     """
-    step = step_row(request, key)
+    step = block_row(request, key)
     resin = step.block.resin
     if resin is None or not (has_bottle(request.shop, resin, "A") and has_bottle(request.shop, resin, "B")):
         return render(request, "projects/mix_missing.html", {"step": step, "resin": resin, "room": "bench"})
@@ -43,7 +43,7 @@ def mix(request, key):
         "form": form,
         "wanted": wanted,
         "room": "bench",
-        "window": window_says(step, timezone.now(), request.shop.tz),
+        "window": second_look.window_says(step, timezone.now(), request.shop.tz),
         "unticked": step.checks.filter(ticked_at=None).count(),
         **following(form, resin),
         **slips(form, wanted),
@@ -93,10 +93,10 @@ def wanted_cup(step, resin, cups):
 
 
 def initial_of(shop, wanted):
-    """The air as it was last measured, if that was lately, else the shop's usual day."""
-    latest = Reading.objects.of(shop).latest_of(Reading.Kind.TEMPERATURE)
-    fresh = latest and (timezone.now() - latest.taken_at).total_seconds() < 2 * 3600
-    return {"room_c": latest.value if fresh else shop.day_c, "wanted_a_g": round(wanted["mix"].a_g, 3)}
+    """The air, and the A that is wanted."""
+    air = defaults.air(shop, timezone.now())
+    wanted_a_g = round(wanted["mix"].a_g, 3)
+    return {"room_c": air["temp_c"], "humidity_percent": air["humidity_percent"], "wanted_a_g": wanted_a_g}
 
 
 def following(form, resin):
@@ -118,17 +118,11 @@ def following(form, resin):
 
 
 def slips(form, wanted):
-    """What looks like a slip of the finger or the wrong bottle: said, never refused."""
+    """What looks like a slip in what was typed; nothing while it is not understood."""
     if not form.is_bound:
         return {}
-    a_g, lot = form.cleaned_data.get("a_g"), form.cleaned_data.get("lot_a")
-    if a_g is None:
-        return {}
-    times = a_g / wanted["mix"].a_g
-    return {
-        "times_wanted": times if times >= MANY_TIMES else None,
-        "bottle_holds": lot.on_hand if lot and a_g > lot.on_hand else None,
-    }
+    typed = form.cleaned_data
+    return second_look.slips(typed.get("a_g"), typed.get("lot_a"), wanted["mix"].a_g)
 
 
 def cup_row(request, step, key):
@@ -185,7 +179,7 @@ def gauge(ratio):
 @require_http_methods(["GET"])
 def cup(request, key, cup):
     """The card of a cup whose parts have met; `?change=A` or `B` opens a weighed figure again."""
-    step = step_row(request, key)
+    step = block_row(request, key)
     batch = cup_row(request, step, cup)
     part = request.GET.get("change", "")
     if part not in {"A", "B"}:
@@ -198,7 +192,7 @@ def cup(request, key, cup):
 @require_POST
 def weigh(request, key, cup, part):
     """A part as the scale shows it."""
-    step = step_row(request, key)
+    step = block_row(request, key)
     batch = cup_row(request, step, cup)
     if part not in {"A", "B"}:
         raise Http404("No such page")

@@ -95,8 +95,18 @@ function runningClocks() {
   return [...byKey.values()];
 }
 
+// What goes on counts up from the moment it would have begun without its pauses.
+function count(element, now) {
+  const since = instant(element.dataset.counts);
+  if (since === null) return;
+  const [text, unit] = figure(now - since);
+  write(element, "[data-counted]", text);
+  write(element, "[data-counted-unit]", unit);
+}
+
 function tick(withLight) {
   const now = serverNow();
+  for (const element of document.querySelectorAll("[data-counts]")) count(element, now);
   for (const element of document.querySelectorAll("[data-clock]")) show(element, now, withLight);
   attend(runningClocks(), now);
 }

@@ -66,7 +66,8 @@ def plan_block(walker):
 
 
 def mix_and_pour(walker):
-    walker.follow("Take it to the bench", "/bench/*/")
+    walker.page.locator("li", has_text="Pour block A").get_by_role("link").first.click()
+    walker.page.wait_for_url("**/bench/*/")
     walker.look("bench")
     walker.follow("Mix a cup", "/mix/")
     walker.type("a_g", "700 g")

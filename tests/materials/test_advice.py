@@ -141,3 +141,36 @@ def test_at_full_humidity_there_is_no_margin():
 
 def test_a_reading_outside_the_calculation_leaves_the_margin_unknown():
     assert advice.dew_margin_k(200, 50) is None
+
+
+@pytest.mark.parametrize(
+    ("text", "system", "name", "grain_um"),
+    [
+        ("240", "P", "P240", 58.5),
+        ("320", "CAMI", "CAMI 320", 36),
+        ("P 120", "", "P120", 125),
+        ("3000", "P", "P3000", None),
+    ],
+)
+def test_a_grade_is_told_with_its_system_and_the_size_of_its_grains(text, system, name, grain_um):
+    grade = advice.grade(text, system)
+    assert (grade.name, grade.grain_um, grade.problem) == (name, grain_um, "")
+
+
+@pytest.mark.parametrize(
+    ("text", "system", "sentence"),
+    [("400", "", "say which"), ("777", "P", "No table knows"), ("CAMI 320", "P", "is no grade of P")],
+)
+def test_a_grade_that_can_not_be_told_says_why(text, system, sentence):
+    assert sentence in advice.grade(text, system).problem
+
+
+def test_a_step_between_grades_that_is_longer_than_usual_is_a_jump():
+    # P120 has grains of 125 µm, P240 of 58.5 µm (FEPA 43, ISO 6344): 125 / 58.5 = 2.14
+    jump = advice.grade_jump("P120", "P240")
+    assert (round(jump.ratio, 2), jump.level) == (2.14, "caution")
+
+
+@pytest.mark.parametrize(("before", "after"), [("P80", "P120"), ("P120", "P80"), ("P2500", "P3000")])
+def test_a_usual_step_a_way_back_and_a_size_not_known_are_no_jump(before, after):
+    assert advice.grade_jump(before, after) is None

@@ -1,8 +1,8 @@
 """A shop in which every address of the projects room has something to show."""
 
 from projects import sheets
-from projects.actions import failures
-from tests.factories import Bench, CheckItemFactory, key, moment
+from projects.actions import bench, dates, failures, route, sanding
+from tests.factories import AT, Bench, CheckItemFactory, LessonFactory, StepFactory, key, moment
 from tests.projects.pages import at
 
 GET, POST = {"get"}, {"post"}
@@ -10,15 +10,35 @@ BOTH = GET | POST
 
 
 class Room(Bench):
-    """One project with a mixed cup, its clock, a checklist line, a failure and a sheet."""
+    """One project with a mixed cup, its clock, a checklist line, a failure, a note and a sheet.
+
+    `self.steps` holds a step for each act, by the name of the act; at one of them somebody is sanding.
+    """
 
     def __init__(self, **resin):
         super().__init__(**resin)
         self.item = CheckItemFactory(step=self.step)
+        extra = {"kind": "other", "title": "Draw the lines"}
+        self.extra = route.add_step(self.member, self.project, extra, at=AT)
+        self.line = route.add_check(self.member, self.extra, "Pencil sharp", at=AT)
+        route.lay_out(self.member, at=AT)
+        self.dates = dates.last_dates(self.shop)
         self.batch = self.meet()
         self.timer = self.batch.timers.get()
         what = {"kind": "soft", "where": "Along one edge", "severity": "repair", "pour": None, "done": ""}
         self.failure = failures.record_failure(self.member, self.project, what, key=key(), moment=moment(60))
+        self.lesson = LessonFactory(shop=self.shop, failure=self.failure)
+
+        self.steps = {act: self.step_for(kind) for act, kind in ACTS.items()}
+        sanded = {"grade": "120", "system": "P", "side": "front"}
+        self.session = sanding.start(self.member, self.steps["sand"], sanded, key=key(), moment=moment(60))
+        self.note = bench.add_note(
+            self.member, key=key(), moment=moment(70), project=self.project, text="It is calm."
+        )
+
+    def step_for(self, kind):
+        """A step of a kind at the room's block."""
+        return StepFactory(shop=self.shop, block=self.block, kind=kind, title=kind.replace("_", " "))
 
     def sheet(self):
         return sheets.make_sheet(
@@ -34,6 +54,14 @@ class Room(Bench):
             "cup": self.batch.key,
             "clock": self.timer.key,
             "failure": self.failure.key,
+            "lesson": self.lesson.key,
+            "kind": "soft",
+            "session": self.session.key,
+            "note": self.note.key,
+            **{act: step.key for act, step in self.steps.items()},
+            "extra": self.extra.key,
+            "line": self.line.key,
+            "dates": self.dates.key,
             "part": "B",
             "number": 1,
             "code": "seal_coat",
@@ -42,6 +70,8 @@ class Room(Bench):
     def address(self, name, **other):
         """The address of a page, of this shop or with other rows in it."""
         rows = {**self.rows(), **other}
+        if name == "work":
+            return at("bench-step", self.shop, rows["extra"])
         return at(name, self.shop, *(rows[what] for what in ADDRESSES[name][0]))
 
 
@@ -62,7 +92,35 @@ ADDRESSES = {
     "sheet-pdf": (("project", "number"), GET),
     "failures": (("project",), GET),
     "failure-new": (("project",), BOTH),
+    "failure": (("project", "failure"), GET),
+    "failure-change": (("project", "failure"), BOTH),
+    "failure-cause": (("project", "failure"), BOTH),
+    "failure-lesson": (("project", "failure"), BOTH),
     "failure-remove": (("project", "failure"), POST),
+    "lessons": ((), GET),
+    "lesson-new": ((), BOTH),
+    "failure-kind": (("kind",), GET),
+    "lesson-retire": (("lesson",), POST),
+    "piece": (("project",), BOTH),
+    "piece-state": (("project",), POST),
+    "piece-aside": (("project",), POST),
+    "piece-cover": (("project",), POST),
+    "cover-photo": (("project",), POST),
+    "project-remove": (("project",), POST),
+    "step-new": (("project",), BOTH),
+    "step-undo": (("project",), POST),
+    "dates-lay-out": (("project",), POST),
+    "dates-back": (("project", "dates"), POST),
+    "step-change": (("project", "extra"), BOTH),
+    "step-move": (("project", "extra"), POST),
+    "step-remove": (("project", "extra"), POST),
+    "line-add": (("project", "extra"), POST),
+    "line-remove": (("project", "extra", "line"), POST),
+    "step-begin": (("extra",), POST),
+    "step-wait": (("extra",), POST),
+    "step-done": (("extra",), POST),
+    "step-skip": (("extra",), BOTH),
+    "step-reopen": (("extra",), POST),
     "bench": ((), GET),
     "bench-step": (("step",), GET),
     "tick": (("step", "item"), POST),
@@ -73,4 +131,32 @@ ADDRESSES = {
     "bench-photo": (("step",), BOTH),
     "check": (("step",), BOTH),
     "overrule": (("step", "code"), POST),
+    "clock-new": ((), BOTH),
+    "reading-new": ((), BOTH),
+    "project-reading": (("project",), BOTH),
+    "river": ((), GET),
+    "entry-remove": (("note",), POST),
+    "act-strips": (("strips",), BOTH),
+    "act-seal": (("seal",), BOTH),
+    "act-mould": (("mould",), BOTH),
+    "act-demould": (("demould",), BOTH),
+    "act-glue-up": (("glue-up",), BOTH),
+    "act-coat": (("coat",), BOTH),
+    "act-reading": (("step",), BOTH),
+    "act-clock": (("step",), BOTH),
+    "act-sand": (("sand",), BOTH),
+    "sanding": (("sand", "session"), GET),
+    "sanding-pause": (("sand", "session"), POST),
+    "sanding-resume": (("sand", "session"), POST),
+    "sanding-stop": (("sand", "session"), POST),
 }
+ACTS = {
+    "strips": "load",
+    "seal": "seal",
+    "mould": "mould",
+    "demould": "demould",
+    "glue-up": "glue_up",
+    "coat": "coat",
+    "sand": "sand",
+}
+# the kind of step at which each act is done

@@ -1,4 +1,5 @@
 import math
+from zoneinfo import ZoneInfo
 
 import pytest
 from hypothesis import given
@@ -316,3 +317,65 @@ def test_the_design_does_not_change_with_the_name_of_a_resin():
 def test_the_design_is_the_same_when_it_is_read_again():
     block = BlockFactory()
     assert advice.design_hash(type(block).objects.get(pk=block.pk)) == advice.design_hash(block)
+
+
+# --- what pours had in common ---
+
+BERLIN = ZoneInfo("Europe/Berlin")
+
+
+def cup_facts(**changed):
+    facts = {
+        "room_c": 20.0,
+        "humidity_percent": None,
+        "ratio_off_percent": 0.5,
+        "tolerance_percent": 2.0,
+        "sheet_min_c": None,
+        "use_by_b": None,
+        "met_at": "2026-03-10T23:30:00+00:00",
+        "minutes_to_pour": 10.0,
+        "pot_life_min": 90.0,
+        "pot_life_heavier": False,
+    }
+    return {**facts, **changed}
+
+
+def held(cup=None, **facts):
+    return advice.conditions_of(
+        {"depth_mm": 13.0, "allowed_mm": None, "cups": [cup or cup_facts()], **facts}, BERLIN
+    )
+
+
+def test_the_facts_of_a_failure_say_which_conditions_held():
+    assert held() == {"cold": False, "ratio": False, "late": False, "heavy": False}
+    assert held(cup_facts(room_c=12.0, sheet_min_c=15.0, humidity_percent=70.0, ratio_off_percent=-4.0)) == {
+        "cold": True, "below_sheet": True, "damp": True, "ratio": True, "late": False, "heavy": False,
+    }  # fmt: skip
+
+
+@pytest.mark.parametrize(("use_by", "past"), [("2026-03-10", True), ("2026-03-11", False)])
+def test_a_bottle_is_past_its_date_by_the_day_on_the_shops_wall(use_by, past):
+    assert held(cup_facts(use_by_b=use_by))["old_b"] is past  # 23:30 UTC is the 11th in Berlin
+
+
+def test_a_pour_deeper_than_its_stack_allows_is_deep():
+    assert held(allowed_mm=12.0)["deep"] is True
+
+
+def test_facts_gathered_before_their_limits_were_kept_say_what_they_can():
+    old = {
+        name: value for name, value in cup_facts().items() if name not in {"tolerance_percent", "sheet_min_c"}
+    }
+    assert advice.conditions_of({"depth_mm": 13.0, "cups": [old]}, BERLIN) == {
+        "cold": False, "late": False, "heavy": False,
+    }  # fmt: skip
+
+
+def test_without_a_cup_no_condition_is_known():
+    assert advice.conditions_of({}, BERLIN) == {}
+
+
+def test_pours_of_one_kind_of_failure_are_compared():
+    pours = [({"soft"}, {"cold": True}), ((), {"cold": False}), ((), {"cold": False})]
+    (found,) = advice.contrasts(pours, "soft")
+    assert (found.condition, found.failed_with, found.total_with) == ("cold", 1, 1)

@@ -127,3 +127,23 @@ def test_a_clock_is_due_to_the_second():
 
 def test_an_act_without_clocks_starts_none():
     assert clocks_of(happened("note", 0)) == []
+
+
+def test_an_entry_that_begins_puts_a_step_under_way_that_nobody_had_begun():
+    reading = happened("reading", 5, begins=True)
+    assert step_state([reading]) == StepState(fold.UNDER_WAY, reading.happened_at, None)
+
+
+def test_an_entry_that_begins_changes_nothing_once_the_step_is_done():
+    done, reading = happened("work", 0, step="done"), happened("reading", 5, begins=True)
+    assert step_state([done, reading]).state == fold.DONE
+
+
+def test_a_glue_up_sets_the_step_of_its_cure_waiting():
+    glued = happened("glue_up", 0, step="done")
+    assert fold.cure_state([glued]) == StepState(fold.WAITING, glued.happened_at, None)
+
+
+def test_the_clamps_end_the_step_of_the_glues_cure():
+    glued, off = happened("glue_up", 0, step="done"), happened("clock", 700, clock="clamped")
+    assert fold.cure_state([glued, off]).state == fold.DONE

@@ -1,7 +1,7 @@
 """The one place where stored values become text on a page."""
 
 import uuid
-from datetime import datetime
+from datetime import date, datetime
 
 from django import template
 from django.utils.html import format_html
@@ -69,12 +69,25 @@ def instant(text):
 
 
 @register.filter
+def day(text):
+    """A date kept as text in a snapshot, as a date again."""
+    return date.fromisoformat(text) if text else None
+
+
+@register.filter
 def hours(minutes):
     """A span as people say it: 95 min, 6 h, 6:30 h."""
     whole = round(float(minutes))
     if whole < 120:
         return f"{whole}\u00a0min"
     return f"{whole // 60}\u00a0h" if whole % 60 == 0 else f"{whole // 60}:{whole % 60:02d}\u00a0h"
+
+
+@register.filter
+def span(minutes):
+    """A span in whole days where it is some of them, else as hours are said: 7 days, 14 h, 95 min."""
+    days, rest = divmod(round(float(minutes)), 24 * 60)
+    return hours(minutes) if rest or days < 2 else f"{days}\u00a0days"
 
 
 def system_of(context):

@@ -6,7 +6,7 @@ from materials import actions as shelf
 from materials.models import Lot
 from projects.actions import failures as acts
 from projects.models import Failure, LogEntry
-from tests.factories import AT, Bench, MovementFactory, key, moment
+from tests.factories import AT, Bench, MovementFactory, StepFactory, key, moment
 from tests.projects.pages import photo
 from workshop import pictures
 from workshop.models import Event
@@ -157,3 +157,102 @@ def test_a_failure_removed_twice_writes_history_once():
     acts.remove_failure(bench.member, failure, at=AT, removed=True)
     acts.remove_failure(bench.member, stale, at=AT, removed=True)
     assert Event.objects.filter(target_key=failure.key, verb="removed").count() == 1
+
+
+# --- at a step, and said better ---
+
+
+def test_a_failure_without_a_pour_can_be_one_of_a_step():
+    bench = Bench()
+    assert record(bench, step=bench.step).entry.step == bench.step
+
+
+def test_the_step_of_its_pour_overrules_another():
+    bench = Bench()
+    other = StepFactory(shop=bench.shop, block=bench.block, kind="sand")
+    assert record(bench, a_pour(bench), step=other).entry.step == bench.step
+
+
+def test_a_failure_gathers_the_limits_of_its_sheet_beside_the_facts():
+    bench = Bench(min_c=15, max_c=30, max_humidity_percent=65)
+    gathered = record(bench, a_pour(bench)).gathered
+    cup = gathered["cups"][0]
+    assert gathered["allowed_mm"] == pytest.approx(50, abs=1)  # 25 mm neat, about half of the stack is resin
+    assert (cup["sheet_min_c"], cup["sheet_max_c"], cup["sheet_max_humidity_percent"]) == (15, 30, 65)
+    assert cup["tolerance_percent"] == 2
+
+
+def change(bench, failure, picture=None, **typed):
+    values = {
+        "kind": "soft",
+        "where": "Along one edge",
+        "severity": "repair",
+        "pour": failure.pour,
+        "done": "",
+    }
+    return acts.change_failure(bench.member, failure, {**values, **typed}, at=AT, picture=picture)
+
+
+def test_a_failure_can_be_said_better_later():
+    bench = Bench()
+    failure = change(
+        bench, record(bench), kind="haze", where="In the middle", severity="lost", done="Scrapped"
+    )
+    failure.refresh_from_db()
+    assert (failure.kind, failure.where, failure.severity) == ("haze", "In the middle", "lost")
+    assert failure.done == "Scrapped"
+
+
+def test_the_log_says_a_changed_failure_as_it_is_now():
+    bench = Bench()
+    entry = change(bench, record(bench), kind="haze", where="In the Middle", step=bench.step).entry
+    entry.refresh_from_db()
+    assert (entry.text, entry.search) == ("milky or hazy: In the Middle", "milky or hazy: in the middle")
+    assert (entry.step, entry.detail) == (bench.step, {"kind": "haze", "severity": "repair"})
+
+
+def test_history_keeps_what_a_changed_failure_was():
+    bench = Bench()
+    failure = change(bench, record(bench), where="In the middle")
+    event = Event.objects.get(target_key=failure.key, verb="changed")
+    assert (event.before, event.after) == ({"where": "Along one edge"}, {"where": "In the middle"})
+
+
+def test_a_failure_kept_as_it_was_writes_no_history():
+    bench = Bench()
+    failure = change(bench, record(bench))
+    assert not Event.objects.filter(target_key=failure.key, verb="changed").exists()
+
+
+def test_a_failure_given_its_pour_later_gathers_the_facts_then():
+    bench = Bench()
+    failure = change(bench, record(bench), pour=a_pour(bench))
+    failure.refresh_from_db()
+    assert failure.gathered["cups"][0]["a_g"] == 314.5
+    assert change(bench, failure, pour=None).gathered == {}
+
+
+def test_a_changed_failure_of_the_same_pour_keeps_what_was_gathered():
+    bench = Bench()
+    failure = record(bench, a_pour(bench))
+    bench.weigh_b(failure.pour.batches.get(), grams=190, minutes=4000)
+    assert change(bench, failure, where="All over").gathered == failure.gathered
+
+
+def test_more_photos_stand_after_the_first():
+    bench = Bench()
+    first, second = (pictures.take_in(photo(size=(64, high)), bench.member, at=AT) for high in (40, 48))
+    failure = change(bench, record(bench, picture=first), picture=second, where="From the side")
+    shown = failure.entry.entry_pictures.all()
+    assert [(item.picture, item.caption) for item in shown] == [
+        (first, "Along one edge"),
+        (second, "From the side"),
+    ]
+
+
+def test_history_tells_a_changed_kind_in_words():
+    bench = Bench()
+    failure = change(bench, record(bench), kind="haze", severity="lost")
+    event = Event.objects.get(target_key=failure.key, verb="changed")
+    assert event.before == {"kind": "tacky or soft", "severity": "wants repair"}
+    assert event.after == {"kind": "milky or hazy", "severity": "the block is lost"}

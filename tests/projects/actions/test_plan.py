@@ -3,6 +3,7 @@ from datetime import date
 import pytest
 
 from projects.actions import plan
+from projects.checklists import checks_of
 from projects.models import Block, CheckItem, Project, Step
 from tests.factories import (
     AT,
@@ -79,20 +80,20 @@ def test_a_project_begins_without_a_resin_where_the_shop_has_none():
 
 def test_a_project_begins_with_the_step_that_pours_its_block():
     project = begin(MemberFactory())
-    step = project.steps.get()
+    step = project.steps.get(kind="pour")
     assert (step.kind, step.title, step.block) == (Step.Kind.POUR, "Pour block A", project.blocks.get())
     assert step.state == Step.State.TO_DO
 
 
 def test_the_pour_begins_with_its_checklist_in_order():
-    checks = begin(MemberFactory()).steps.get().checks.all()
-    assert tuple(item.text for item in checks) == plan.POUR_CHECKS
+    checks = begin(MemberFactory()).steps.get(kind="pour").checks.all()
+    assert tuple(item.text for item in checks) == checks_of("pour")
 
 
 def test_all_rows_of_a_new_project_belong_to_its_shop():
     member = MemberFactory()
     project = begin(member)
-    step = project.steps.get()
+    step = project.steps.get(kind="pour")
     rows = [project, step, project.blocks.get(), *step.checks.all()]
     assert {row.shop_id for row in rows} == {member.shop_id}
 

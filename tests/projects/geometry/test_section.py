@@ -25,8 +25,11 @@ media = st.sampled_from(sorted(WIDTHS))
 SHEET = Block(Stack(2, 2, 14, flatten_mm=2), 56, 420)
 
 
-def section(block, medium="middle"):
-    return parsed(section_svg(block, medium))
+units = st.sampled_from(["mm", "in"])
+
+
+def section(block, medium="middle", unit="mm"):
+    return parsed(section_svg(block, medium, unit))
 
 
 def boxes(root, ink):
@@ -171,9 +174,9 @@ def test_any_section_is_well_formed_and_stays_within_its_frame(block, medium):
         assert -0.02 <= y <= y + high <= height + 0.02
 
 
-@given(blocks, media)
-def test_no_line_of_words_leaves_the_frame_or_lies_on_another(block, medium):
-    root = section(block, medium)
+@given(blocks, media, units)
+def test_no_line_of_words_leaves_the_frame_or_lies_on_another(block, medium, unit):
+    root = section(block, medium, unit)
     rows = {}
     for part, (line, left, right) in zip(
         [p for p in root.iter() if p.tag.endswith("text")], texts_of(root), strict=True
@@ -190,6 +193,15 @@ def test_paper_gets_shapes_and_lines_and_no_tiles():
     drawn = section_svg(SHEET, "paper")
     assert "<pattern" not in drawn
     assert 'class="draw section sheet-draw"' in drawn
+
+
+def test_a_shop_of_inches_reads_inches():
+    drawn = section_svg(SHEET, "wide", "in")
+    # 222 mm, 18 mm and 14 mm over 25.4
+    assert "56 strips, 8.74 in wide, 0.709 in poured, 0.551 in finished" in drawn
+    texts = said(parsed(drawn))
+    assert "8.74 in, 56 strips, pitch 0.157" in " ".join(texts)
+    assert not [line for line in texts if "mm" in line]
 
 
 def test_a_medium_that_is_not_known_is_refused():

@@ -14,7 +14,8 @@ pytestmark = pytest.mark.django_db
 NAMES = sorted(ADDRESSES)
 WRITES = [name for name in NAMES if "post" in ADDRESSES[name][1]]
 READS = [name for name in NAMES if "get" in ADDRESSES[name][1]]
-NAMED = [(name, row) for name in NAMES for row in ADDRESSES[name][0] if row not in {"part", "number", "code"}]
+NO_ROWS = {"part", "number", "code", "kind"}
+NAMED = [(name, row) for name in NAMES for row in ADDRESSES[name][0] if row not in NO_ROWS]
 METHODS = ("get", "post", "put", "patch", "delete")
 
 
@@ -104,7 +105,12 @@ def test_it_answers_no_method_but_its_own(signed_in, name):
         assert ask(client, room, name, method).status_code == 405, method
 
 
-@pytest.mark.parametrize("name", [name for name in WRITES if ADDRESSES[name][1] == BOTH])
+MAY_BE_EMPTY = {"act-demould"}  # a block that is out need not be measured yet
+
+
+@pytest.mark.parametrize(
+    "name", [name for name in WRITES if ADDRESSES[name][1] == BOTH and name not in MAY_BE_EMPTY]
+)
 def test_an_empty_form_is_shown_again(signed_in, name):
     room = Room()
     response = signed_in(room.member).post(room.address(name), {"key": ""})

@@ -310,4 +310,11 @@ def test_whatever_the_form_lets_through_is_drawn_or_refused_with_a_sentence(valu
     if figures is None:
         assert reason
     else:
-        assert all(svg.startswith("<svg") for svg in view.drawings(values).values())
+        assert all(svg.startswith("<svg") for svg in view.drawings(values, "metric").values())
+
+
+def test_a_shop_of_inches_sees_its_block_drawn_in_inches(signed_in):
+    bench = Bench()
+    type(bench.shop).objects.update(units="inch")
+    content = signed_in(bench.member).get(at("block", bench.shop, bench.project.key)).content.decode()
+    assert "50 strips, 7.795 in wide" in content  # 198 mm

@@ -8,16 +8,20 @@ from django.db import connection
 from django.test.utils import CaptureQueriesContext
 
 from projects.actions import bench as acts
-from projects.actions import failures
-from projects.models import Timer
+from projects.actions import coat, demould, failures, glue, lessons, mould, sanding, seal, strips, work
+from projects.models import Cause, Timer
 from tests.factories import (
     AT,
     BlockFactory,
+    BundleFactory,
     CheckItemFactory,
+    LessonFactory,
     LotFactory,
+    MachineFactory,
     ProjectFactory,
     SpeciesFactory,
     StepFactory,
+    TinFactory,
     key,
     moment,
 )
@@ -35,11 +39,31 @@ class Filled(Room):
         super().__init__()
         for n in range(size):
             self.pour_once(100 * n)
+            self.do_acts(100 * n + 10)
             self.fill(n)
             self.go_wrong(100 * n + 50)
         for n in range(size):  # cups that wait
             self.batch = self.meet(minutes=5000 + n)
         self.timer = self.batch.timers.get()
+
+    def do_acts(self, minutes):
+        """Each act once more, with bundles, tins and machines to choose from, and readings in the log."""
+        bundle, tin = BundleFactory(shop=self.shop), TinFactory(shop=self.shop)
+        for kind in ("mould", "sander"):
+            MachineFactory(shop=self.shop, kind=kind)
+        air = {"temp_c": 20.0, "humidity_percent": 45.0}
+        for act, name, values in (
+            (strips.load_strips, "strips", {"lot": bundle, "count": 5}),
+            (seal.seal_coat, "seal", {**air, "resin": self.resin, "coat": 1, "open_h": 4.0}),
+            (mould.build_mould, "mould", {"sealed": True, "sealant_h": 12.0}),
+            (demould.demould, "demould", {"length_mm": 599.0, "bow_mm": 0.2}),
+            (glue.glue_up, "glue-up", {**air, "open_min": 40.0, "clamped_h": 12.0}),
+            (coat.put_coat, "coat", {**air, "supply": tin.supply, "lot": tin, "number": 1}),
+        ):
+            act(self.member, self.steps[name], values, key=key(), moment=moment(minutes))
+        sanded = {"grade": "120", "system": "P", "side": "back"}
+        session = sanding.start(self.member, self.steps["sand"], sanded, key=key(), moment=moment(minutes))
+        sanding.stop(self.member, session, {"discs": 2}, key=key(), moment=moment(minutes + 1))
 
     def pour_once(self, minutes):
         self.weigh_b(self.meet(minutes=minutes), minutes=minutes + 1)
@@ -51,6 +75,10 @@ class Filled(Room):
         block = BlockFactory(shop=self.shop, project=project, species=SpeciesFactory(shop=self.shop))
         StepFactory(shop=self.shop, block=block)
         StepFactory(shop=self.shop, block=self.block)
+        StepFactory(shop=self.shop, block=self.block, assignee=self.member, planned_start=AT, planned_end=AT)
+        CheckItemFactory(step=self.extra, position=n + 1)
+        work.tell(self.member, self.extra, "done", key=key(), moment=moment(2 * n))
+        work.reopen(self.member, self.extra, key=key(), moment=moment(2 * n + 1))
         CheckItemFactory(step=self.step, position=n + 1)
         for part in "AB":
             LotFactory(shop=self.shop, resin=self.resin, part=part)
@@ -61,9 +89,13 @@ class Filled(Room):
         picture = pictures.take_in(photo(), self.member, at=AT)
         pour = self.block.pours.order_by("-pk").first()
         what = {"kind": "soft", "where": "Edge", "severity": "repair", "pour": pour, "done": ""}
-        failures.record_failure(
+        self.failure = failures.record_failure(
             self.member, self.project, what, key=key(), moment=moment(minutes), picture=picture
         )
+        codes = list(Cause.Code)
+        for n in range(minutes // 100 + 1):
+            lessons.suspect(self.member, self.failure, code=codes[n], status="suspected", evidence="", at=AT)
+            LessonFactory(shop=self.shop, failure=self.failure)
         acts.add_photo(
             self.member, key=key(), moment=moment(minutes + 1), project=self.project, step=self.step,
             picture=picture, text="The comb",
@@ -75,21 +107,47 @@ PINNED = {
     "now": 13,
     "clocks": 4,
     "clock-settle": 4,
-    "project-list": 6,
+    "project-list": 8,
     "project-new": 3,
     "block": 7,
-    "steps": 6,
-    "log": 8,
-    "sheets": 6,
+    "steps": 8,
+    "log": 11,
+    "sheets": 7,
     "sheet-pdf": 5,
-    "failures": 9,
-    "failure-new": 8,
-    "bench": 4,
+    "failures": 11,
+    "failure-new": 9,
+    "failure": 12,
+    "failure-change": 7,
+    "failure-cause": 5,
+    "failure-lesson": 7,
+    "lessons": 11,
+    "lesson-new": 5,
+    "failure-kind": 12,
+    "bench": 5,
     "bench-step": 9,
-    "mix": 16,
+    "mix": 17,
     "cup": 7,
-    "pour": 7,
+    "pour": 9,
     "bench-photo": 5,
+    "clock-new": 5,
+    "reading-new": 3,
+    "project-reading": 4,
+    "river": 10,
+    "act-strips": 7,
+    "act-seal": 10,
+    "act-mould": 7,
+    "act-demould": 5,
+    "act-glue-up": 8,
+    "act-coat": 12,
+    "act-reading": 4,
+    "act-clock": 4,
+    "act-sand": 7,
+    "sanding": 5,
+    "piece": 6,
+    "step-new": 7,
+    "step-change": 9,
+    "step-skip": 4,
+    "work": 10,
 }
 BLOCK = {
     "strip_mm": "2",
@@ -105,7 +163,7 @@ BLOCK = {
     "soak_percent": "2",
 }
 CUP = {"a_g": "314.5", "room_c": "20", "wanted_a_g": "313.5"}
-FRAGMENTS = {"clocks": ({}, 4), "block": (BLOCK, 5), "mix": (CUP, 15)}
+FRAGMENTS = {"clocks": ({}, 4), "block": (BLOCK, 5), "mix": (CUP, 16)}
 
 
 @pytest.fixture(autouse=True)

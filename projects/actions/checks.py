@@ -1,0 +1,43 @@
+"""Checklists: the usual lines of a kind of step, then the sentences of the shop's lessons."""
+
+from collections import defaultdict
+
+from projects.actions import lessons
+from projects.checklists import checks_of
+from projects.models import CheckItem, Lesson, Step
+
+
+def fill(member, steps, *, at):
+    """Give new steps their checklists, in two questions however many they are."""
+    learned = lessons_for(member.shop, steps)
+    items = []
+    for step in steps:
+        usual = [(text, None) for text in checks_of(step.kind)]
+        items += lines(member, step, [*usual, *learned[step.pk]], at=at)
+    return CheckItem.objects.bulk_create(items)
+
+
+def bring_lessons(member, steps, *, at):
+    """Bring the checklists of those steps that are to do in line with what the shop has learned since."""
+    rows = Step.objects.filter(pk__in=[step.pk for step in steps])
+    lessons.follow(rows, at=at, by=member.user)
+
+
+def lines(member, step, pairs, *, at, after=0):
+    """Rows of a checklist from pairs of text and lesson, the first in place `after`."""
+    made = {"shop": member.shop, "created_at": at, "created_by": member.user, "step": step}
+    return [
+        CheckItem(**made, position=position, text=text, lesson=lesson)
+        for position, (text, lesson) in enumerate(pairs, start=after)
+    ]
+
+
+def lessons_for(shop, steps):
+    """For each step the lessons in use of its kind, and of its resin and wood or of any, as pairs."""
+    kinds = {step.kind for step in steps}
+    found = defaultdict(list)
+    for lesson in Lesson.objects.of(shop).in_use().filter(step_kind__in=kinds).order_by("created_at", "pk"):
+        for step in steps:
+            if lesson.belongs_to(step):
+                found[step.pk].append((lesson.sentence, lesson))
+    return found

@@ -1,0 +1,94 @@
+from datetime import timedelta
+
+import pytest
+
+from projects.actions import bench as acts
+from projects.actions import seal
+from projects.models import Step, Timer
+from tests.factories import AT, Bench, StepFactory, key, moment
+
+pytestmark = pytest.mark.django_db
+
+
+class Seal(Bench):
+    """A step at which strips are sealed."""
+
+    def __init__(self):
+        super().__init__()
+        self.seal_step = StepFactory(shop=self.shop, block=self.block, kind="seal", title="Seal the strips")
+
+    def coat(self, coat=1, minutes=0, **more):
+        values = {
+            "resin": self.resin,
+            "coat": coat,
+            "temp_c": 20.0,
+            "humidity_percent": 45.0,
+            "steady_or_falling": True,
+            "open_h": 4,
+            "close_h": 14,
+            "text": "",
+            "done": False,
+            **more,
+        }
+        return seal.seal_coat(self.member, self.seal_step, values, key=key(), moment=moment(minutes))
+
+
+def test_the_window_of_a_seal_coat_is_carried_to_the_warmth_of_the_shop():
+    timer = Seal().coat().timers.get()
+    # 4 and 14 h at 25 C take 2^0.5 times as long at 20 C: 20364.7 and 71276.4 s
+    assert timer.kind == Timer.Kind.TACK
+    assert (timer.due_at - timer.started_at, timer.closes_at - timer.started_at) == (
+        timedelta(seconds=20365),
+        timedelta(seconds=71276),
+    )
+
+
+def test_without_a_temperature_the_hours_stand_as_they_are_and_the_clock_says_so():
+    timer = Seal().coat(temp_c=None, close_h=None).timers.get()
+    assert (timer.due_at, timer.closes_at, timer.law) == (AT + timedelta(hours=4), None, "wall")
+
+
+def test_a_coat_without_hours_has_no_clock():
+    assert not Seal().coat(open_h=None).timers.exists()
+
+
+def test_the_air_at_the_seal_coat_is_read_with_it():
+    entry = Seal().coat()
+    assert [(row.kind, row.value) for row in entry.readings.order_by("pk")] == [
+        ("temperature", 20.0),
+        ("humidity", 45.0),
+    ]
+
+
+def test_a_shop_that_was_warming_up_is_told_in_the_log():
+    bench = Seal()
+    entry = bench.coat(steady_or_falling=False)
+    assert entry.text == f"Seal coat 1 of {bench.resin.name} is on, while the shop was warming up"
+
+
+def test_the_last_coat_waits_for_its_clock_and_its_answer_ends_the_step():
+    bench = Seal()
+    timer = bench.coat(done=True).timers.get()
+    assert bench.seal_step.state == Step.State.WAITING
+    acts.settle(bench.member, timer, "dry to handle", key=key(), moment=moment(400))
+    assert Step.objects.get(pk=bench.seal_step.pk).state == Step.State.DONE
+
+
+def test_the_last_coat_without_a_clock_ends_the_step():
+    bench = Seal()
+    bench.coat(done=True, open_h=None)
+    assert bench.seal_step.state == Step.State.DONE
+
+
+def test_a_second_coat_answers_the_clock_of_the_first():
+    bench = Seal()
+    first = bench.coat().timers.get()
+    bench.coat(2, minutes=300)
+    first.refresh_from_db()
+    assert first.settled_how == "coat 2 went on it"
+    assert Timer.objects.running().count() == 1
+
+
+def test_a_cold_shop_marks_the_clock():
+    timer = Seal().coat(temp_c=12.0).timers.get()
+    assert timer.figures["cold"] is True
