@@ -16,8 +16,10 @@ from types import FrameType
 from config.running.console import CannotGoOnError, say
 from config.running.folders import PROGRAM, data_folder, make_private
 from config.running.prepare import Prepared, in_order
+from config.running.worker import Worker
 
 LISTENS_WITHIN_S = 60
+LOOKS_EVERY_S = 0.5
 THREADS = 4
 
 
@@ -101,8 +103,9 @@ def server_command(place: Place, workers: int) -> list[str]:
 class Server:
     """The web server as a child, in a group of its own so that Ctrl-C reaches it as a calm stop."""
 
-    def __init__(self, command: list[str]) -> None:
+    def __init__(self, command: list[str], worker: Worker | None = None) -> None:
         self.asked_to_stop = 0
+        self.worker = worker
         self.process = subprocess.Popen(command, start_new_session=os.name != "nt")
         for name in ("SIGINT", "SIGTERM", "SIGHUP"):
             if hasattr(signal, name):
@@ -113,8 +116,12 @@ class Server:
         self.asked_to_stop += 1
         if self.asked_to_stop == 1 or os.name == "nt":
             self.process.terminate()
+            if self.worker:
+                self.worker.ask_to_stop()
         else:
             os.killpg(self.process.pid, signal.SIGKILL)
+            if self.worker:
+                self.worker.kill()
 
     def listens(self, place: Place) -> bool:
         """Wait until it answers at its port; no when it ends before."""
@@ -129,12 +136,25 @@ class Server:
         return False
 
     def wait(self) -> int:
-        """Wait for its end and answer the exit code of the command."""
-        code = self.process.wait()
+        """Wait for its end, looking after the worker meanwhile, and answer the exit code of the command."""
+        try:
+            code = self.ended()
+        finally:
+            if self.worker:
+                self.worker.end()
         if self.asked_to_stop:
             say("Stopped.")
             return 0
         raise CannotGoOnError(f"The server ended by itself (code {code}); the lines above say why.")
+
+    def ended(self) -> int:
+        """Wait for the web server's end and answer its code."""
+        while True:
+            try:
+                return self.process.wait(LOOKS_EVERY_S)
+            except subprocess.TimeoutExpired:
+                if self.worker:
+                    self.worker.tend()
 
 
 def welcome(place: Place, prepared: Prepared) -> None:
@@ -176,7 +196,7 @@ def start(arguments: list[str]) -> int:
 def serve(place: Place, workers: int) -> int:
     """Prepare, run the server and say where it is."""
     prepared = prepare_apart()
-    server = Server(server_command(place, workers))
+    server = Server(server_command(place, workers), Worker())
     if server.listens(place):
         welcome(place, prepared)
     return server.wait()

@@ -2,7 +2,7 @@
 
 from django.urls import path
 
-from materials.views import buying, coming_in, lots, resins, shelf, supplies, woods
+from materials.views import buying, coming_in, cup_tests, fit, lots, resins, shelf, supplies, woods
 
 app_name = "materials"
 lot = "shelf/lots/<uuid:key>"
@@ -28,4 +28,9 @@ urlpatterns = [
     path("shelf/woods/", woods.wood_list, name="woods"),
     path("shelf/woods/new/", woods.wood_new, name="wood-new"),
     path("shelf/woods/<uuid:key>/", woods.wood, name="wood"),
+    path("shelf/resins/<uuid:key>/fit/", fit.resin_fit, name="resin-fit"),
+    path("shelf/resins/<uuid:key>/cups/", cup_tests.cup_list, name="cup-tests"),
+    path("shelf/resins/<uuid:key>/cups/new/", cup_tests.cup_test_new, name="cup-test-new"),
+    path("shelf/cups/<uuid:key>/", cup_tests.cup_test, name="cup-test"),
+    path("shelf/cups/<uuid:key>/remove/", cup_tests.cup_test_remove, name="cup-test-remove"),
 ]

@@ -270,6 +270,38 @@ class MachineFactory(RowFactory):
     kind, name = "saw", "the table saw"
 
 
+class JobFactory(RowFactory):
+    """A job of a kind that only tests know; see `tests/workshop/works.py`."""
+
+    class Meta:
+        model = workshop.Job
+
+    member = factory.SubFactory(MemberFactory)
+    shop = factory.SelfAttribute("member.shop")
+    created_by = factory.SelfAttribute("member.user")
+    kind, title = "count", "Counting strips"
+    total = 4
+    moved_at = AT
+
+
+class CupTestFactory(RowFactory):
+    """A cup that was read and not fitted yet."""
+
+    class Meta:
+        model = materials.CupTest
+
+    resin = factory.SubFactory(ResinFactory)
+    shop = factory.SelfAttribute("resin.shop")
+    mass_g, temp_c, taken_at = 100, 25, AT
+    points = factory.LazyFunction(
+        lambda: [[0, 25.0], [20, 27.5], [40, 34.0], [55, 52.0], [62, 88.0], [66, 97.0], [90, 61.0]]
+    )
+
+    @factory.lazy_attribute
+    def created_by(self):
+        return MemberFactory(shop=self.shop).user
+
+
 class FinishFactory(SupplyFactory):
     """A finish as its tin says."""
 

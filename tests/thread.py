@@ -3,7 +3,10 @@
 from datetime import date, time, timedelta
 
 from materials import actions as shelf
+from materials.fit import advice as fits
+from materials.fit import cup_tests
 from materials.models import Lot, Movement, Species
+from materials.science.resin.calibration import Calibration
 from projects import sheets
 from projects.actions import (
     bench,
@@ -43,6 +46,8 @@ SHEET = {
     "recoat_close_h": 14.0,
     "demould_h": 24.0,
 }
+READINGS = [(0, 25.0), (20, 27.5), (40, 34.0), (55, 52.0), (62, 88.0), (66, 97.0), (75, 80.0), (90, 61.0)]
+"""What a thermometer showed in a cup: minutes and °C."""
 
 
 class Thread:
@@ -84,6 +89,17 @@ class Thread:
         roll = {"kind": "consumable", "supply": self.tape, "unit": "level", "received_on": AT.date()}
         self.roll = shelf.receive(me, {**roll, "code": "K-01"}, None, at=AT)
         self.own_wood = shelf.add_species(me, {"name": "bog oak"}, at=AT)
+        self.read_a_cup()
+
+    def read_a_cup(self):
+        cup = {"mass_g": 100.0, "temp_c": 25.0, "taken_at": AT, "points": [list(point) for point in READINGS]}
+        self.cup_test = cup_tests.keep(self.member, self.resin, cup, at=AT)
+        self.job = cup_tests.ask_for_fit(self.member, self.cup_test, at=AT)
+        own = fits.by_sheet(fits.sheet_of(self.resin))
+        calibration = Calibration(own.kinetics["nominal"], 2.0, (), 1, None, own.sheet, "nominal", True)
+        cup_tests.fitted(self.cup_test, calibration, at=AT)
+        cup_tests.remove(self.member, self.cup_test, at=AT, removed=True)
+        cup_tests.remove(self.member, self.cup_test, at=AT, removed=False)
 
     def bottle(self, part):
         values = {"kind": Lot.Kind.RESIN, "resin": self.resin, "part": part, "unit": "g"}
@@ -222,7 +238,9 @@ class Thread:
             **{f"materials:{name}": {"key": self.tape.key} for name in ("supply", "supply-remove")},
             "materials:wood": {"key": self.own_wood.key},
             "materials:line-reverse": {"key": self.bundle.key, "line": self.line.key},
-            "materials:resin": {"key": self.resin.key},
+            **{f"materials:{name}": {"key": self.resin.key} for name in RESIN_PAGES},
+            **{f"materials:{name}": {"key": self.cup_test.key} for name in ("cup-test", "cup-test-remove")},
+            **{f"workshop:{name}": {"key": self.job.key} for name in ("job", "job-again")},
             "projects:clock-settle": {"key": self.timer.key},
             **{f"projects:{name}": project for name in PROJECT_PAGES},
             "projects:need-strike": {**project, "key": self.need.key},
@@ -247,6 +265,8 @@ class Thread:
 
 
 LOT_PAGES = ("lot", "lot-ticket", "lot-off")
+RESIN_PAGES = ("resin", "resin-fit", "cup-tests", "cup-test-new")
+
 ACT_PAGES = {
     "strips": "load", "seal": "seal", "mould": "mould", "demould": "demould", "glue-up": "glue_up",
     "coat": "coat", "reading": "measure", "clock": "measure", "sand": "sand",

@@ -32,6 +32,7 @@ def in_order() -> Prepared:
         load_django()
         with problems_told():
             migrate(folder)
+            forget_old_tasks()
             collect_static(folder)
             return standing()
 
@@ -75,6 +76,13 @@ def migrate(folder: Path) -> None:
         keep_a_copy(folder)
     say("Bringing the database up to date ...")
     call_command("migrate", interactive=False, verbosity=0)
+
+
+def forget_old_tasks() -> None:
+    """Take away the worker's notes of what it did weeks ago; what came out stands with each job."""
+    from django.core.management import call_command
+
+    call_command("prune_db_task_results", queue_name="*", verbosity=0)
 
 
 def keep_a_copy(folder: Path) -> None:

@@ -1,11 +1,13 @@
 """The command `start`: where it serves, what it says, how it stops."""
 
+import os
 import signal
 import socket
 import subprocess
 import sys
 import time
 import urllib.request
+from pathlib import Path
 
 import pytest
 
@@ -91,6 +93,32 @@ def test_nothing_answers_after_it_stopped(start, free_port):
     with socket.socket() as trial:
         assert trial.connect_ex(("127.0.0.1", free_port)) != 0
     assert time.monotonic() < until
+
+
+def worker_of(shop):
+    """The process that does the long jobs, or None while there is none."""
+    own = Path(f"/proc/{shop.process.pid}/task/{shop.process.pid}/children")
+    for child in own.read_text().split():
+        if b"worker" in Path(f"/proc/{child}/cmdline").read_bytes().split(b"\0"):
+            return int(child)
+    return None
+
+
+@pytest.mark.skipif(not sys.platform.startswith("linux"), reason="only Linux tells whose child it is")
+def test_the_worker_for_long_jobs_is_started_again_when_it_was_killed_and_stops_with_the_shop(start):
+    shop = start()
+    shop.read_until("Ctrl-C stops")
+    first = worker_of(shop)
+    os.kill(first, signal.SIGKILL)
+    shop.read_until("The worker for long jobs ended by itself (code -9)")
+    until = time.monotonic() + 20
+    while worker_of(shop) in {None, first} and time.monotonic() < until:
+        time.sleep(0.05)
+    second = worker_of(shop)
+    assert second not in {None, first}
+    assert shop.end_with(signal.SIGINT) == 0
+    assert not Path(f"/proc/{second}").exists()
+    assert shop.lines[-1] == "Stopped."
 
 
 def test_a_port_in_use_is_told_in_a_sentence(tmp_path):
