@@ -1,0 +1,89 @@
+"""What goes on in the demo at its anchor: clocks that run, a session that was begun."""
+
+from projects.actions import coat, glue, sanding, seal, work
+from projects.demo import pours
+from projects.demo.story import words
+from projects.demo.world import air, minutes
+
+
+def live(story, step):
+    """The last act of a project that is under way, so many hours before the anchor."""
+    if step.kind not in LIVE:
+        return
+    hours, act = LIVE[step.kind]
+    at = story.world.diary.anchor - minutes(hours * 60)
+    if story.now >= at:
+        raise ValueError(f"the story of {story.piece.title} runs past its last act: {story.now}")
+    story.now = at
+    yield at
+    story.tick(step, at)
+    yield from act(story, step, at)
+
+
+def sanding_goes_on(story, step, at):
+    """Two grades are done, the third was begun a while ago."""
+    begun = {"system": "P", "wet": False, "machine": None, "side": "front", "area_mm2": None}
+    for grade in ("80", "120"):
+        row = sanding.start(story.member, step, {**begun, "grade": grade}, **story.world.act(at))
+        at += minutes(19)
+        yield at
+        ended = {"discs": 2, "removed_mm": None, "text": story.pick(words.SANDED), "done": False}
+        sanding.stop(story.member, row, ended, **story.world.act(at))
+        at += minutes(9)
+        yield at
+    sanding.start(story.member, step, {**begun, "grade": "180"}, **story.world.act(at))
+
+
+def coat_dries(story, step, at):
+    """The first coat went on a few hours ago."""
+    supply = story.world.supplies[story.piece.finish]
+    values = {
+        "supply": supply, "lot": story.world.stock.tin(story.piece.finish, at=at), "number": 1,
+        "area_mm2": 168000, "amount_ml": 11, **air(story.dice), "text": "Walnut drinks it. Resin wiped dry.",
+        "done": True,
+    }  # fmt: skip
+    coat.put_coat(story.member, step, values, **story.world.act(at))
+    yield at
+
+
+def in_the_clamps(story, step, at):
+    """The first part was glued and clamped."""
+    values = {
+        "part": "part 1", "pieces": 26, "open_min": None, "clamped_h": 16.0, "temp_c": 20.6,
+        "text": "Tide marks run through all seams. Light clamps.", "done": True,
+    }  # fmt: skip
+    story.world.stock.film("glue", 45, f"{story.project} · glue-up", at=at - minutes(30), who=story.who)
+    glue.glue_up(story.member, step, values, **story.world.act(at))
+    yield at
+
+
+def first_lift(story, step, at):
+    """The first of two pours: the window of the second opens and closes while one looks on."""
+    from projects import advice
+
+    story.cup_mix = advice.block_figures(advice.values_of(story.block), story.block.resin).mix
+    yield from pours.one_lift(story, step, at, 1, more=True)
+
+
+def seal_dries(story, step, at):
+    """The seal coat went on this afternoon."""
+    values = {
+        "resin": story.world.resins["coat"], "coat": 1, **air(story.dice), "steady_or_falling": True,
+        "open_h": 3.0, "close_h": 20.0, "text": "Thin, both faces. Cherry smells of almonds.", "done": True,
+    }  # fmt: skip
+    story.world.stock.film("coat", 60, f"{story.project} · seal coat", at=at - minutes(20), who=story.who)
+    seal.seal_coat(story.member, step, values, **story.world.act(at))
+    yield at
+
+
+def comes_to_rest(story, step, at):
+    """Strips lie on stickers since yesterday."""
+    work.wait(story.member, step, **story.world.act(at))
+    yield at
+
+
+LIVE = {
+    "sand": (1.4, sanding_goes_on), "coat": (5, coat_dries), "glue_up": (3, in_the_clamps),
+    "pour": (9, first_lift), "seal": (1.5, seal_dries), "condition": (22, comes_to_rest),
+}  # fmt: skip
+"""Hours before the anchor, and the act, by the kind of step at which a live project stands."""
