@@ -9,6 +9,7 @@ from projects.models import Step, Timer
 KIND = Step.Kind
 GRADES = {"oil": ("80", "120", "180", "240", "400"), "film": ("80", "120", "180", "240")}
 WET = ("800", "1500")
+COATS = 2
 
 
 def whole(story, step, at):
@@ -133,7 +134,8 @@ def out(story, step, at):
         "done": True,
     }
     demould.demould(story.member, step, values, **story.world.act(at))
-    story.photograph(at + minutes(3), "section", f"{block}, out of the mould", step=step)
+    if story.dice.random() < 0.4 and not story.mishaps():
+        story.photograph(at + minutes(3), "section", f"{block}, out of the mould", step=step)
 
 
 def glued(story, step, at):
@@ -212,9 +214,10 @@ def coated(story, step, at):
 
 
 def dried(story, step, at):
-    """A coat dries; its clock was the coat's own."""
-    answer(story, at, "dry, no coat on it yet", step__project=story.project, kind=Timer.Kind.COAT)
+    """A coat dries; after the last one nothing is to go on it any more."""
     yield from wait(story, step, at)
+    if story.coats == COATS:
+        answer(story, story.now, "dry, no more coats", step__project=story.project, kind=Timer.Kind.COAT)
 
 
 def lit(story, step, at):
@@ -226,7 +229,7 @@ def lit(story, step, at):
 ACTS = {
     KIND.CONDITION: condition, KIND.MEASURE: measure, KIND.SEAL: sealed, KIND.MOULD: moulded, KIND.LOAD: loaded,
     KIND.POUR: pours.poured, KIND.CURE: cured, KIND.DEMOULD: out, KIND.GLUE_UP: glued, KIND.CLAMPED: clamped,
-    KIND.LEVEL: levelled, KIND.SAND: sanded, KIND.COAT: coated, KIND.LIGHT: lit,
+    KIND.LEVEL: levelled, KIND.SAND: sanded, KIND.COAT: coated, KIND.DRY: dried, KIND.LIGHT: lit,
 }  # fmt: skip
 LINES = {KIND.FLATTEN: words.FLATTENED, KIND.CUT: words.CUT, KIND.BUY: words.BOUGHT}
 

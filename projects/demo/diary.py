@@ -52,10 +52,28 @@ class Diary:
         day = self.local(moment).date()
         for later in range(60):
             for opens, closes in self.stretches(day + timedelta(days=later)):
-                begin = max(opens, moment)
+                begin = max(opens, to_the_minute(moment))
                 if begin + wanted <= closes:
                     return begin
         raise ValueError(f"the demo's shop is shut for two months from {day}")
+
+
+    def open_before(self, earliest, latest):
+        """The last moment between two at which somebody was in the shop, or None."""
+        day, best = self.local(earliest).date(), None
+        while day <= self.local(latest).date():
+            for opens, closes in self.stretches(day):
+                end = min(closes, latest)
+                if end >= max(opens, earliest):
+                    best = end
+            day += timedelta(days=1)
+        return best
+
+
+def to_the_minute(moment):
+    """A moment rounded up to the full minute, as people write times down."""
+    rest = timedelta(seconds=moment.second, microseconds=moment.microsecond)
+    return moment + (timedelta(minutes=1) - rest if rest else rest)
 
 
 class Lines:

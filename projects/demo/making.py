@@ -124,7 +124,8 @@ def begin(story):
 def one_step(story, step):
     """One step acted out when the shop is open, after a pause that is the project's own pace."""
     gap = 8 if story.dice.random() < 0.45 else story.dice.uniform(0.2, 1.6) * story.piece.days * 24 * 60
-    at = story.open(story.now + minutes(gap), 20 if step.is_passive else min(step.minutes, 120))
+    length = 20 if step.is_passive else min(step.minutes, 95)
+    at = story.open(story.now + minutes(gap), length + 25) + minutes(story.dice.randint(0, 24))
     story.now = at
     yield at
     if not step.is_passive and step.kind != "pour":
@@ -154,4 +155,5 @@ def set_aside(story):
     """It goes no further, and why."""
     at = story.open(story.now + minutes(60 * 50), 10)
     yield at
+    acts.answer(story, at, "given up", step__project=story.project)
     plan.set_state(story.member, story.project, Project.State.SET_ASIDE, at=at, why=story.piece.how)

@@ -7,11 +7,13 @@ from projects.demo.world import air, minutes
 
 
 def live(story, step):
-    """The last act of a project that is under way, so many hours before the anchor."""
+    """The last act of a project that is under way: lately, and in opening hours if there were any lately."""
     if step.kind not in LIVE:
         return
-    hours, act = LIVE[step.kind]
-    at = story.world.diary.anchor - minutes(hours * 60)
+    least_h, most_h, act = LIVE[step.kind]
+    anchor = story.world.diary.anchor
+    earliest, latest = (anchor - minutes(hours * 60) for hours in (most_h, least_h))
+    at = story.world.diary.open_before(earliest, latest) or latest
     if story.now >= at:
         raise ValueError(f"the story of {story.piece.title} runs past its last act: {story.now}")
     story.now = at
@@ -83,7 +85,7 @@ def comes_to_rest(story, step, at):
 
 
 LIVE = {
-    "sand": (1.4, sanding_goes_on), "coat": (5, coat_dries), "glue_up": (3, in_the_clamps),
-    "pour": (9, first_lift), "seal": (1.5, seal_dries), "condition": (22, comes_to_rest),
+    "sand": (1.4, 1.4, sanding_goes_on), "coat": (4, 17, coat_dries), "glue_up": (2, 13, in_the_clamps),
+    "pour": (8, 23, first_lift), "seal": (1.2, 2.8, seal_dries), "condition": (6, 40, comes_to_rest),
 }  # fmt: skip
-"""Hours before the anchor, and the act, by the kind of step at which a live project stands."""
+"""At least and at most how many hours before the anchor, and the act, by the kind of step it belongs to."""

@@ -5,6 +5,7 @@ Each drawing is a function of a few words and a seed. Nothing in them is a real 
 
 import io
 import zlib
+from functools import cache
 
 import numpy as np
 from django.core.files.uploadedfile import SimpleUploadedFile
@@ -12,7 +13,7 @@ from django.core.files.uploadedfile import SimpleUploadedFile
 from projects.demo import canvas, flaws
 from projects.demo.canvas import BENCH, BOARD, DARK, WOODS
 
-WIDE, HIGH = 1080, 720
+WIDE, HIGH = 1020, 700
 EYE = (0.42, 0.55)
 """Where the eye stands before a lit panel, in shares of its width and height."""
 
@@ -28,7 +29,7 @@ def taken(kind, seed, wood="black walnut", flaw="", pattern="squares"):
 
 def section(dice, wood, flaw, pattern):
     """The sawn end of a block on the bench: strips on edge, resin between, and what went wrong in it."""
-    field = canvas.wood(dice, HIGH, WIDE, BENCH, upright=False)
+    field = bench()
     high, wide = 430, 900
     top, left = (HIGH - high) // 2 + 30, (WIDE - wide) // 2
     x, y = canvas.points(high, wide)
@@ -48,6 +49,17 @@ def section(dice, wood, flaw, pattern):
     return field
 
 
+@cache
+def _bench():
+    """The shop's one bench, below every photo that is taken on it."""
+    return canvas.wood(np.random.default_rng(7), HIGH, WIDE, BENCH, upright=False)
+
+
+def bench():
+    """A copy of the bench to draw on."""
+    return _bench().copy()
+
+
 def _frame(top, left, high, wide):
     """A soft shadow below a block."""
     x, y = canvas.points(HIGH, WIDE)
@@ -57,8 +69,8 @@ def _frame(top, left, high, wide):
 
 def pour(dice, wood, flaw, pattern):
     """The mould from above, filled: strips under amber, the rim, the white board round it."""
-    field = canvas.wood(dice, HIGH, WIDE, BENCH, upright=False)
-    field[60:660, 70:1010] = canvas.plane(600, 940, BOARD) * (1 + 0.03 * dice.random((600, 940, 1)))
+    field = bench()
+    field[50:650, 40:980] = canvas.plane(600, 940, BOARD) * (1 + 0.03 * dice.random((600, 940, 1)))
     high, wide = 470, 810
     x, y = canvas.points(high, wide)
     share = (y % 30) / 30
@@ -72,13 +84,13 @@ def pour(dice, wood, flaw, pattern):
         inside = flaws.sunk(dice, inside, x, y)
     sheen = np.exp(-(((x - 0.6 * y - 260 - 120 * dice.random()) / 60) ** 2))
     inside = canvas.over(inside, canvas.plane(high, wide, (255, 248, 226)), 0.34 * sheen)
-    field[125 : 125 + high, 135 : 135 + wide] = inside
+    field[115 : 115 + high, 105 : 105 + wide] = inside
     return field
 
 
 def cup(dice, wood, flaw, pattern):
     """A cup from above on its scale, the parts just met."""
-    field = canvas.wood(dice, HIGH, WIDE, BENCH, upright=False)
+    field = bench()
     x, y = canvas.points(HIGH, WIDE)
     middle = (WIDE / 2 + 40 * (dice.random() - 0.5), HIGH / 2 + 30 * (dice.random() - 0.5))
     plate = canvas.spot(x, y, (middle[0], middle[1] + 8), 320, 18)
@@ -95,7 +107,7 @@ def cup(dice, wood, flaw, pattern):
         field = flaws.froth(dice, field, x, y, middle)
     end = (middle[0] + 330, middle[1] - 300)
     stick = canvas.near_line(x, y, (middle[0] + 60, middle[1] - 40), end, 13)
-    return canvas.over(field, canvas.wood(dice, HIGH, WIDE, (214, 186, 140)), stick)
+    return canvas.over(field, canvas.plane(HIGH, WIDE, (214, 186, 140)), stick)
 
 
 def panel(dice, wood, flaw, pattern, lit=True):
