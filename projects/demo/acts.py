@@ -144,7 +144,8 @@ def glued(story, step, at):
     yield at
     story.part += 1
     values = {
-        "part": f"part {story.part}", "pieces": story.dice.randint(14, 40), "open_min": 40.0, "clamped_h": 16.0,
+        "part": f"part {story.part}", "pieces": story.dice.randint(14, 40), "open_min": 40.0,
+        "clamped_h": 16.0,
         "temp_c": air(story.dice)["temp_c"], "text": story.pick(words.GLUED), "done": True,
     }  # fmt: skip
     story.world.stock.film("glue", 45, f"{story.project} · glue-up", at=at - minutes(30), who=story.who)
@@ -166,7 +167,9 @@ def levelled(story, step, at):
     machine = story.world.machines["sander"]
     for side in ("front", "back"):
         yield at
-        at = yield from session(story, step, at, "80", side, machine=machine, done=side == "back", removed=0.4)
+        at = yield from session(
+            story, step, at, "80", side, machine=machine, done=side == "back", removed=0.4
+        )
 
 
 def sanded(story, step, at):
@@ -208,7 +211,8 @@ def coated(story, step, at):
     amount = round(2 * area / 1e6 / supply.coverage_m2_l * 1000 + 4)
     values = {
         "supply": supply, "lot": story.world.stock.tin(story.piece.finish, at=at), "number": story.coats,
-        "area_mm2": area, "amount_ml": amount, **air(story.dice), "text": story.pick(words.COATED), "done": True,
+        "area_mm2": area, "amount_ml": amount, **air(story.dice), "text": story.pick(words.COATED),
+        "done": True,
     }  # fmt: skip
     coat.put_coat(story.member, step, values, **story.world.act(at))
 
@@ -227,7 +231,8 @@ def lit(story, step, at):
 
 
 ACTS = {
-    KIND.CONDITION: condition, KIND.MEASURE: measure, KIND.SEAL: sealed, KIND.MOULD: moulded, KIND.LOAD: loaded,
+    KIND.CONDITION: condition, KIND.MEASURE: measure, KIND.SEAL: sealed, KIND.MOULD: moulded,
+    KIND.LOAD: loaded,
     KIND.POUR: pours.poured, KIND.CURE: cured, KIND.DEMOULD: out, KIND.GLUE_UP: glued, KIND.CLAMPED: clamped,
     KIND.LEVEL: levelled, KIND.SAND: sanded, KIND.COAT: coated, KIND.DRY: dried, KIND.LIGHT: lit,
 }  # fmt: skip

@@ -1,4 +1,4 @@
-"""What the drawn photos are made of: woods, resin, light, and the grain of a lens; arrays of red, green, blue."""
+"""What the drawn photos are made of: woods, resin, light; arrays of red, green and blue."""
 
 import numpy as np
 
@@ -28,7 +28,7 @@ def points(high, wide):
 
 
 def waves(dice, along, number, longest):
-    """A soft random line around nothing, made of a few waves; looked up in a table fine enough for a pixel."""
+    """A soft random line around nothing, made of a few waves; a table fine enough for a pixel."""
     least, fine = float(along.min()), 2
     at = least + np.arange(int((along.max() - least) * fine) + 2) / fine
     table = np.zeros_like(at)
@@ -106,5 +106,7 @@ def as_taken(dice, field):
     high, wide = field.shape[:2]
     x, y = points(high, wide)
     far = np.hypot(x / wide - 0.5, y / high - 0.5)
-    shaded = field * (1.04 - 0.42 * far**2)[..., None] + 2.2 * dice.standard_normal((high, wide, 1), dtype=np.float32)
+    shaded = field * (1.04 - 0.42 * far**2)[..., None] + 2.2 * dice.standard_normal(
+        (high, wide, 1), dtype=np.float32
+    )
     return Image.fromarray(np.clip(shaded, 0, 255).astype(np.uint8))

@@ -57,7 +57,6 @@ class Diary:
                     return begin
         raise ValueError(f"the demo's shop is shut for two months from {day}")
 
-
     def open_before(self, earliest, latest):
         """The last moment between two at which somebody was in the shop, or None."""
         day, best = self.local(earliest).date(), None

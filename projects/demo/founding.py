@@ -24,7 +24,7 @@ def found(world, password):
     world.woods = {
         word: Species.objects.of(member.shop).get(name=name) for word, name in shelf_story.WOODS.items()
     }
-    for number, person in enumerate(story.PEOPLE[1:]):
+    for person in story.PEOPLE[1:]:
         world.lines.begin(comes_in(world, person, password))
     world.lines.begin(sets_up(world))
     world.lines.begin(keeps_hours(world))

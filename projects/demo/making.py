@@ -60,7 +60,10 @@ class Story:
     def picture(self, at, kind, flaw="", pattern=""):
         """A drawn photo, taken in as any other."""
         self.photos += 1
-        wood, seed = self.world.woods[self.piece.wood].name, f"{self.world.seed} {self.piece.title} {self.photos}"
+        wood, seed = (
+            self.world.woods[self.piece.wood].name,
+            f"{self.world.seed} {self.piece.title} {self.photos}",
+        )
         taken = photos.taken(kind, seed, wood, flaw, pattern or self.piece.pattern)
         return pictures.take_in(taken, self.member, at=at)
 
@@ -116,9 +119,7 @@ def begin(story):
         "strips": strips, "strip_mm": strip, "gap_mm": gap, "finished_mm": finished, "length_mm": length,
         "species": world.woods[piece.wood],
     }  # fmt: skip
-    story.block = plan.keep_block(
-        story.member, story.project.blocks.get(), values, at=at + minutes(20)
-    )
+    story.block = plan.keep_block(story.member, story.project.blocks.get(), values, at=at + minutes(20))
 
 
 def one_step(story, step):

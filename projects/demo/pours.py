@@ -91,9 +91,7 @@ def cup(story, step, at, weather):
         "a_g": a_g, "wanted_a_g": round(wanted, 1), "room_c": weather["temp_c"],
         "humidity_percent": weather["humidity_percent"], "lot_a": lot_a, "lot_b": lot_b,
     }  # fmt: skip
-    return bench.parts_meet(
-        story.member, step, resin=story.block.resin, cup=values, **story.world.act(at)
-    )
+    return bench.parts_meet(story.member, step, resin=story.block.resin, cup=values, **story.world.act(at))
 
 
 def weighed_b(story, batch, too_much_percent):

@@ -18,7 +18,8 @@ def first_boxes(world):
     old = world.resins["old"]
     for part, grams in (("A", 1800), ("B", 620)):
         values = {
-            "kind": "resin", "resin": old, "part": part, "unit": "g", "code": f"BW-01-{part}", "maker": old.maker,
+            "kind": "resin", "resin": old, "part": part, "unit": "g", "code": f"BW-01-{part}",
+            "maker": old.maker,
             "received_on": world.diary.date(105, 3), "use_by": world.diary.date(99, 3),
             "note": "A present from the boatyard. For tests only.",
         }  # fmt: skip
@@ -71,7 +72,9 @@ def goes_old(world):
     at = world.diary.at(62, 2, "10:10")
     yield at
     bottle = world.supplies["old B"]
-    shelf.draw_at_shelf(world.people["tove"], bottle, 60, at=at, why="a cup to see whether it still sets: it does")
+    shelf.draw_at_shelf(
+        world.people["tove"], bottle, 60, at=at, why="a cup to see whether it still sets: it does"
+    )
 
 
 def counts(world):
@@ -87,7 +90,9 @@ def counts(world):
     yield at
     pair = world.stock.boxes["deep"][-1]
     found = max(round(pair[1].on_hand) - 85, 0)
-    shelf.count(world.people["anselm"], pair[1], found, at=at, why="the cap was not tight, the tray is sticky")
+    shelf.count(
+        world.people["anselm"], pair[1], found, at=at, why="the cap was not tight, the tray is sticky"
+    )
 
 
 def levels(world):

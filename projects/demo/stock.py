@@ -89,7 +89,8 @@ class Stock:
         values = {
             "kind": "wood", "species": wood, "unit": "strips", "code": self.code("W"),
             "maker": story.SOURCES[piece.wood], "thickness_mm": block.strip_mm,
-            "width_mm": round(block.finished_mm + 2 * block.flatten_mm + 1, 1), "length_mm": block.length_mm + 10,
+            "width_mm": round(block.finished_mm + 2 * block.flatten_mm + 1, 1),
+            "length_mm": block.length_mm + 10,
             "cost": round(count * self.dice.uniform(0.45, 0.9), 2),
         }  # fmt: skip
         lot = self.bundles[piece.title] = self.receive(values, count, at=at)
@@ -113,7 +114,8 @@ class Stock:
         """Bars and offcuts that are kept."""
         length = round(self.dice.uniform(60, 240))
         values = {
-            "kind": "leftover", "species": self.world.woods[piece.wood], "resin": block.resin, "unit": "pieces",
+            "kind": "leftover", "species": self.world.woods[piece.wood], "resin": block.resin,
+            "unit": "pieces",
             "code": self.code("L"), "strip_mm": block.strip_mm, "gap_mm": block.gap_mm,
             "phase_mm": round(self.dice.uniform(0, block.strip_mm + block.gap_mm), 1),
             "thickness_mm": block.finished_mm, "width_mm": 60.0, "length_mm": float(length),

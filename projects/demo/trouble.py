@@ -28,12 +28,16 @@ def record(story, step, mishap, at):
         "kind": mishap.kind, "where": mishap.where, "severity": mishap.severity, "pour": pour, "step": step,
         "done": mishap.done,
     }  # fmt: skip
-    return failures.record_failure(story.member, story.project, values, picture=picture, **story.world.act(at))
+    return failures.record_failure(
+        story.member, story.project, values, picture=picture, **story.world.act(at)
+    )
 
 
 def looked_into(story, failure, mishap, noticed_at):
     """What was thought of, day by day, and the line for later checklists."""
-    told = [(days, lambda at, cause=cause: suspect(story, failure, cause, at)) for days, *cause in mishap.causes]
+    told = [
+        (days, lambda at, cause=cause: suspect(story, failure, cause, at)) for days, *cause in mishap.causes
+    ]
     if mishap.lesson:
         days, *lesson = mishap.lesson
         told.append((days, lambda at: learn(story, failure, lesson, at)))

@@ -23,7 +23,9 @@ class Mishap:
     lesson: tuple | None = None
 
 
-COLD = "Cellar again: the thermometer in the witness cup said 13 °C all night. Every soft block came from there."
+COLD = (
+    "Cellar again: the thermometer in the witness cup said 13 °C all night. Every soft block came from there."
+)
 
 MISHAPS = (
     Mishap(
@@ -54,7 +56,8 @@ MISHAPS = (
         ),
     ),
     Mishap(
-        "Ends for a bookcase", "demould", "soft", "a soft layer in the middle, tacky at the sawn edge", "repair",
+        "Ends for a bookcase", "demould", "soft", "a soft layer in the middle, tacky at the sawn edge",
+        "repair",
         "Cut one end off, kept the rest warm for ten days.", 2, "soft",
         causes=(
             (2, "unmixed", "suspected", "No streaks, though. Soft all through."),
@@ -66,7 +69,8 @@ MISHAPS = (
         "Front of a lectern", "demould", "bowed", "strips 30 to 38, in the middle of the length", "repair",
         "Sawn out the worst bar and made one piece narrower. Nobody will find it but us.", 2, "bowed",
         causes=(
-            (0, "filled", "confirmed", "I filled one gap to the brim before the next. The strip went the easy way."),
+            (0, "filled", "confirmed", "I filled one gap to the brim before the next. The strip went "
+            "the easy way."),
             (3, "combs", "suspected", "Combs 110 mm apart. For 2 mm strips that may be too far."),
         ),
         lesson=(1, "Fill along all gaps at once, never one to the brim", "pour", False),
@@ -75,7 +79,8 @@ MISHAPS = (
         "Window for the smoke house", "demould", "soft", "one corner, sticky, smells of B", "repair",
         "Dug the corner out, washed, poured it again by hand.", 2, "soft_corner",
         causes=(
-            (0, "ratio", "confirmed", "The log says it: 11 % too much B. The telephone rang between A and B."),
+            (0, "ratio", "confirmed", "The log says it: 11 % too much B. The telephone rang between A "
+            "and B."),
         ),
         lesson=(0, "No telephone between A and B; read the ratio aloud", "pour", False),
     ),
@@ -94,7 +99,8 @@ MISHAPS = (
         "at half height, you can catch a nail in it", "lost",
         "It was made to learn this. Kept on the window sill.", 2, "layer_line",
         causes=(
-            (0, "late", "confirmed", "Window of Heron closed at eleven at night. We poured the next afternoon."),
+            (0, "late", "confirmed", "Window of Heron closed at eleven at night. We poured the next "
+            "afternoon."),
         ),
         lesson=(1, "Write the closing time of the window on the mould", "pour", True),
     ),
@@ -118,7 +124,8 @@ MISHAPS = (
         "Music stand that glows", "rest", "cracks", "from the ends of strips 4 and 19, right through", "lost",
         "Set aside. We saw it up for samples.", 2, "cracks",
         causes=(
-            (1, "early", "suspected", "Out of the mould on the first sunny day, straight from 34 °C to the yard."),
+            (1, "early", "suspected", "Out of the mould on the first sunny day, straight from 34 °C to "
+            "the yard."),
             (6, "deep", "suspected", "18 mm in two pours with wide gaps; the cup was hot to hold."),
         ),
         lesson=(6, "Let the block cool in its mould until it is as cold as the shop", "demould", False),

@@ -40,7 +40,8 @@ PIECES = (
     Piece(
         "First slab, to see whether it works", 104, "walnut", "medium", (20, 2.0, 2.0, 12.0, 200.0), 1,
         purpose="casting",
-        notes={"pour": "Amber all over the bench, and over me.", "test_cut": "Light comes through. We do this."},
+        notes={"pour": "Amber all over the bench, and over me.",
+        "test_cut": "Light comes through. We do this."},
     ),
     Piece(
         "Lamp hood for our own bench", 101, "alder", "medium", (40, 2.0, 2.0, 10.0, 380.0), 2, who="anselm",
@@ -49,13 +50,15 @@ PIECES = (
     ),
     Piece(
         "Door light, Weir Cottage", 96, "maple", "deep", (56, 2.0, 2.0, 14.0, 520.0), 3, cups=2,
-        customer="Mr and Mrs Oakshaw", customer_note="Paint inside is grey-green. No squares, please.", due=84,
+        customer="Mr and Mrs Oakshaw", customer_note="Paint inside is grey-green. No squares, please.",
+        due=84,
         pattern="hexagons", notes={"pack": "Fetched by Mr Oakshaw, with a blanket and a cake."},
     ),
     Piece(
         "Stair window", 90, "walnut", "deep", (70, 2.0, 2.0, 16.0, 600.0), 4, cups=2, who="anselm",
         customer="Hedda Lindqvist, Ferry House",
-        customer_note="Looks north. She comes down these stairs at six every morning and wants it to be worth it.",
+        customer_note="Looks north. She comes down these stairs at six every morning and wants it to be "
+        "worth it.",
         due=76, pattern="squares",
         notes={"light": "Carried it up the stairs at dusk. Hedda said nothing for a while, then laughed."},
     ),
@@ -85,7 +88,8 @@ PIECES = (
     ),
     Piece(
         "Front of a lectern", 62, "walnut", "deep", (72, 2.0, 2.2, 16.0, 620.0), 3, cups=2, who="anselm",
-        customer="Chapel at Tarn Head", customer_note="They asked twice whether it will be too bright. It will.",
+        customer="Chapel at Tarn Head",
+        customer_note="They asked twice whether it will be too bright. It will.",
         due=46, pattern="star6", notes={"pack": "The organ was practising. We had to shout."},
     ),
     Piece(
@@ -108,7 +112,8 @@ PIECES = (
         purpose="casting", who="anselm",
     ),
     Piece(
-        "Screen between bath and bed", 41, "maple", "deep", (84, 2.0, 2.0, 16.0, 660.0), 3, cups=2, cellar=(3,),
+        "Screen between bath and bed", 41, "maple", "deep", (84, 2.0, 2.0, 16.0, 660.0), 3, cups=2,
+        cellar=(3,),
         customer="Hotel at the lock", due=24, pattern="hexrings", until="demould",
         how="The block is soft for good. The hotel takes a curtain; we take a stove for the cellar.",
     ),
@@ -138,11 +143,13 @@ PIECES = (
     ),
     Piece(
         "Stair window, second floor", 16, "walnut", "deep", (70, 2.0, 2.0, 16.0, 600.0), 2, cups=2,
-        customer="Hedda Lindqvist, Ferry House", customer_note="One floor up from the first. Same pattern, smaller.",
+        customer="Hedda Lindqvist, Ferry House",
+        customer_note="One floor up from the first. Same pattern, smaller.",
         due=-1, pattern="squares", until="coat", how="live", days=1.5,
     ),
     Piece(
-        "Tide lines, wall panel", 10, "sycamore", "deep", (60, 2.0, 2.0, 12.0, 560.0), 1, cups=2, who="anselm",
+        "Tide lines, wall panel", 10, "sycamore", "deep", (60, 2.0, 2.0, 12.0, 560.0), 1, cups=2,
+        who="anselm",
         customer="Harbour master", due=-3, pattern="herringbone", until="glue_up", how="live", days=1.0,
         customer_note="Where the water stood each New Year. He brings the numbers.",
     ),

@@ -27,7 +27,8 @@ RESINS = {
         "pack_g": 1500.0, "lead_days": 3, "shelf_months_closed": 18, "shelf_months_open": 9,
     },
     "glue": {
-        "name": "Thole 40", "maker": "Fenwick & Daughter", "use": "coating", "parts_a": 100.0, "parts_b": 50.0,
+        "name": "Thole 40", "maker": "Fenwick & Daughter", "use": "coating", "parts_a": 100.0,
+        "parts_b": 50.0,
         "density_a_g_ml": 1.15, "density_b_g_ml": 1.02, "viscosity_pa_s": 2.4,
         "pot_minutes": 45.0, "pot_mass_g": 100.0, "pot_c": 22.0, "max_depth_mm": 6.0, "depth_c": 22.0,
         "demould_h": 20.0, "full_cure_h": 168.0, "recoat_c": 22.0, "min_c": 12.0,
@@ -81,7 +82,8 @@ WOODS = {
     "sycamore": "American sycamore", "birch": "yellow birch", "alder": "red alder",
 }  # fmt: skip
 SOURCES = {
-    "walnut": "Ferry Sawmill", "maple": "Ferry Sawmill", "ash": "cut at the vicarage", "cherry": "Ferry Sawmill",
+    "walnut": "Ferry Sawmill", "maple": "Ferry Sawmill", "ash": "cut at the vicarage",
+    "cherry": "Ferry Sawmill",
     "sycamore": "Ekdal veneers", "birch": "Ekdal veneers", "alder": "from the river bank, two years dry",
 }  # fmt: skip
 """Where each wood comes from."""

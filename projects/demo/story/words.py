@@ -77,10 +77,22 @@ BOUGHT = (
 GAVE_UP = "It got hot in the hand. Poured out flat in the yard"
 ASIDE_PHOTO = "The state in which it waits"
 SHOP_NOTES = (
-    (100, 1, "10:20", "tove", "Hung a thermometer by the window and one in the cellar. They differ by seven."),
+    (
+        100,
+        1,
+        "10:20",
+        "tove",
+        "Hung a thermometer by the window and one in the cellar. They differ by seven.",
+    ),
     (92, 4, "15:10", "anselm", "Mask filters changed. Date is on the lid."),
     (79, 2, "11:40", "tove", "New rule: whoever mixes, mixes. No talking until B is in."),
-    (65, 0, "9:05", "anselm", "Oily rags flat on the fence, not in the bin. Looked at the bin: two were in it."),
+    (
+        65,
+        0,
+        "9:05",
+        "anselm",
+        "Oily rags flat on the fence, not in the bin. Looked at the bin: two were in it.",
+    ),
     (55, 3, "16:30", "tove", "Stove swept. It draws again."),
     (43, 1, "8:40", "anselm", "Saw blade sharpened, kerf measured new: 2.2 mm."),
     (30, 2, "14:00", "tove", "A box to put over moulds at night, with a 40 W lamp. Holds 24 °C."),
