@@ -1,5 +1,6 @@
 """One step of a route, acted out by the app's own actions; each act says when it was over."""
 
+from projects import sheets
 from projects.actions import bench, coat, demould, glue, mould, readings, sanding, seal, strips, work
 from projects.demo import pours
 from projects.demo.story import words
@@ -106,9 +107,17 @@ def loaded(story, step, at):
     at += minutes(step.minutes)
     yield at
     lot = story.world.stock.bundles.get(story.piece.title)
+    if story.piece.sheet:
+        print_sheet(story, at - minutes(40))
     text = story.note(step) or story.pick(words.LOADED)
     values = {"lot": lot, "count": story.block.strips, "text": text, "done": True}
     strips.load_strips(story.member, step, values, **story.world.act(at))
+
+
+def print_sheet(story, at):
+    """The paper that hangs beside the mould."""
+    printed = {"paper_size": "a4", "origin": "http://127.0.0.1:8000"}
+    sheets.make_sheet(story.member, story.block, **printed, **story.world.act(at))
 
 
 def cured(story, step, at):

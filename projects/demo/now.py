@@ -1,6 +1,6 @@
 """What goes on in the demo at its anchor: clocks that run, a session that was begun."""
 
-from projects.actions import coat, glue, sanding, seal, work
+from projects.actions import coat, glue, sanding, work
 from projects.demo import pours
 from projects.demo.story import words
 from projects.demo.world import air, minutes
@@ -67,17 +67,6 @@ def first_lift(story, step, at):
     yield from pours.one_lift(story, step, at, 1, more=True)
 
 
-def seal_dries(story, step, at):
-    """The seal coat went on this afternoon."""
-    values = {
-        "resin": story.world.resins["coat"], "coat": 1, **air(story.dice), "steady_or_falling": True,
-        "open_h": 3.0, "close_h": 20.0, "text": "Thin, both faces. Cherry smells of almonds.", "done": True,
-    }  # fmt: skip
-    story.world.stock.film("coat", 60, f"{story.project} · seal coat", at=at - minutes(20), who=story.who)
-    seal.seal_coat(story.member, step, values, **story.world.act(at))
-    yield at
-
-
 def comes_to_rest(story, step, at):
     """Strips lie on stickers since yesterday."""
     work.wait(story.member, step, **story.world.act(at))
@@ -86,6 +75,6 @@ def comes_to_rest(story, step, at):
 
 LIVE = {
     "sand": (1.4, 1.4, sanding_goes_on), "coat": (4, 17, coat_dries), "glue_up": (2, 13, in_the_clamps),
-    "pour": (8, 23, first_lift), "seal": (1.2, 2.8, seal_dries), "condition": (6, 40, comes_to_rest),
+    "pour": (8, 23, first_lift), "condition": (6, 40, comes_to_rest),
 }  # fmt: skip
 """At least and at most how many hours before the anchor, and the act, by the kind of step it belongs to."""

@@ -58,14 +58,14 @@ def one_lift(story, step, at, lift, more=None):
             weigh(story, step, batch, grams * 10, at + minutes(2))
         weigh(story, step, batch, grams, at + minutes(3))
         at += minutes(story.dice.randint(8, 12))
-    if story.dice.random() < 0.09:
+    if story.dice.random() < 0.12:
         story.photograph(at - minutes(3), "cup", "The cup before it goes in", step=step)
     yield at
     said = story.note(step) or story.pick(words.CELLAR if cellar else words.POURED)
     depth = (story.block.finished_mm + 2 * story.block.flatten_mm + story.block.over_mm) / story.piece.pours
     more = lift < story.piece.pours if more is None else more
     bench.pour(story.member, step, depth_mm=round(depth, 1), text=said, more=more, **story.world.act(at))
-    if story.dice.random() < 0.15:
+    if story.flaw_at("pour") or story.dice.random() < 0.22:
         flaw = story.flaw_at("pour")
         story.photograph(at + minutes(6), "pour", "In the mould", step=step, flaw=flaw)
     if not more:

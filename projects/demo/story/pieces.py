@@ -9,7 +9,7 @@ class Piece:
 
     `pours` is how many lifts; `cellar` which of them were poured down there; `days` how far apart its acts
     lie; `until` the kind of step at which the story leaves it and `how` ("finished", "live", or why it was
-    set aside); `cups` how many go into one pour.
+    set aside); `cups` how many go into one pour; `sheet` whether a job sheet was printed.
     """
 
     title: str
@@ -31,6 +31,7 @@ class Piece:
     how: str = "finished"
     pattern: str = "squares"
     finish: str = "oil"
+    sheet: bool = False
     notes: dict = field(default_factory=dict)
 
 
@@ -150,20 +151,20 @@ PIECES = (
     Piece(
         "Tide lines, wall panel", 10, "sycamore", "deep", (60, 2.0, 2.0, 12.0, 560.0), 1, cups=2,
         who="anselm",
-        customer="Harbour master", due=-3, pattern="herringbone", until="glue_up", how="live", days=1.0,
+        customer="Harbour master", due=-3, pattern="herringbone", until="glue_up", how="live", days=1.0, sheet=True,
         customer_note="Where the water stood each New Year. He brings the numbers.",
     ),
     Piece(
         "Lamp hood, a pair", 4, "birch", "medium", (40, 2.0, 2.0, 16.0, 380.0), 1, who="anselm",
-        customer="Café at the lock", due=-5, pattern="peaks", until="pour", how="live", days=0.4,
+        customer="Café at the lock", due=-5, pattern="peaks", until="pour", how="live", days=0.4, sheet=True,
     ),
     Piece(
         "Headboard for a narrow bed", 3, "cherry", "deep", (52, 2.2, 2.0, 14.0, 560.0),
-        customer="Ruth and Ole's son", due=-8, pattern="herringbone", until="seal", how="live", days=0.5,
+        customer="Ruth and Ole's son", due=-8, pattern="herringbone", until="condition", how="live", days=0.5,
     ),
     Piece(
         "Sign for the harbour office", 2, "ash", "medium", (48, 2.0, 2.0, 10.0, 460.0), who="anselm",
-        customer="Harbour office", due=-11, until="condition", how="live", days=0.5,
+        customer="Harbour office", due=-11, until="buy", how="live",
         customer_note="Must be read from the water. Big letters or none.",
     ),
     Piece("A kitchen window, maybe", 2, "maple", "deep", state="idea", until="buy", how="live",
