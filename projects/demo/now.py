@@ -60,7 +60,7 @@ def in_the_clamps(story, step, at):
 
 
 def first_lift(story, step, at):
-    """The first of two pours: the window of the second opens and closes while one looks on."""
+    """The first of two pours: the window of the second opens while one looks around."""
     from projects import advice
 
     story.cup_mix = advice.block_figures(advice.values_of(story.block), story.block.resin).mix
@@ -75,6 +75,6 @@ def comes_to_rest(story, step, at):
 
 LIVE = {
     "sand": (1.4, 1.4, sanding_goes_on), "coat": (4, 17, coat_dries), "glue_up": (2, 13, in_the_clamps),
-    "pour": (8, 23, first_lift), "condition": (6, 40, comes_to_rest),
+    "pour": (3, 4.4, first_lift), "condition": (6, 40, comes_to_rest),
 }  # fmt: skip
 """At least and at most how many hours before the anchor, and the act, by the kind of step it belongs to."""

@@ -151,7 +151,8 @@ PIECES = (
     Piece(
         "Tide lines, wall panel", 10, "sycamore", "deep", (60, 2.0, 2.0, 12.0, 560.0), 1, cups=2,
         who="anselm",
-        customer="Harbour master", due=-3, pattern="herringbone", until="glue_up", how="live", days=1.0, sheet=True,
+        customer="Harbour master", due=-3, pattern="herringbone", until="glue_up", how="live", days=1.0,
+        sheet=True,
         customer_note="Where the water stood each New Year. He brings the numbers.",
     ),
     Piece(

@@ -23,7 +23,7 @@ RESINS = {
         "basis": "volume", "density_a_g_ml": 1.14, "density_b_g_ml": 1.0, "viscosity_pa_s": 0.9,
         "pot_minutes": 28.0, "pot_mass_g": 100.0, "pot_c": 22.0, "max_depth_mm": 4.0, "depth_c": 22.0,
         "recoat_open_h": 3.0, "recoat_close_h": 20.0, "demould_h": 18.0, "full_cure_h": 120.0,
-        "recoat_c": 22.0, "min_c": 12.0, "max_c": 30.0, "max_humidity_percent": 70.0,
+        "recoat_c": 22.0, "min_c": 15.0, "max_c": 30.0, "max_humidity_percent": 70.0,
         "pack_g": 1500.0, "lead_days": 3, "shelf_months_closed": 18, "shelf_months_open": 9,
     },
     "glue": {
