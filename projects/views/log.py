@@ -17,6 +17,7 @@ from workshop.models import Member
 from workshop.views.answers import form_again, go_to
 
 PAGE = 30
+TO_CHOOSE = 40  # projects in the list of choices; an older one is reached from its own log
 
 
 def found_entries(request, entries):
@@ -63,8 +64,11 @@ def log(request, project):
 @require_safe
 def river(request):
     """All that happened in the shop, newest first; all of it, or what was asked for."""
-    projects = list(Project.objects.of(request.shop).newest_first())
-    chosen = next((row for row in projects if row.code == request.GET.get("project")), None)
+    rows = Project.objects.of(request.shop).newest_first()
+    chosen = rows.filter(code=request.GET.get("project", "")).first()
+    projects = list(rows[:TO_CHOOSE])
+    if chosen and chosen not in projects:
+        projects.append(chosen)
     entries = LogEntry.objects.of(request.shop)
     if chosen:
         entries = entries.filter(project=chosen)
