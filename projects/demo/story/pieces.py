@@ -133,34 +133,34 @@ PIECES = (
         customer="Ferry office", due=17, pattern="squares", finish="film",
     ),
     Piece(
-        "Music stand that glows", 21, "cherry", "deep", (40, 2.0, 2.4, 18.0, 380.0), 2, who="anselm",
+        "Music stand that glows", 16, "cherry", "deep", (40, 2.0, 2.4, 18.0, 380.0), 2, who="anselm",
         customer="String quartet of the music school", due=8, until="rest",
         how="Cracked from end to end a week after it came out. They wait until autumn.",
     ),
     Piece(
-        "Front of a radio, second try", 18, "walnut", "deep", (46, 2.0, 2.0, 12.0, 420.0), 2, who="anselm",
+        "Front of a radio, second try", 9, "walnut", "deep", (46, 2.0, 2.0, 12.0, 420.0), 2, who="anselm",
         customer="Pilot's house", due=-2, pattern="zigzag", until="sand", how="live", days=2.3,
         notes={"pour": "Upstairs, stove on, thermometer in the witness cup."},
     ),
     Piece(
-        "Stair window, second floor", 16, "walnut", "deep", (70, 2.0, 2.0, 16.0, 600.0), 2, cups=2,
+        "Stair window, second floor", 7, "walnut", "deep", (70, 2.0, 2.0, 16.0, 600.0), 2, cups=2,
         customer="Hedda Lindqvist, Ferry House",
         customer_note="One floor up from the first. Same pattern, smaller.",
         due=-1, pattern="squares", until="coat", how="live", days=1.5,
     ),
     Piece(
-        "Tide lines, wall panel", 10, "sycamore", "deep", (60, 2.0, 2.0, 12.0, 560.0), 1, cups=2,
+        "Tide lines, wall panel", 5, "sycamore", "deep", (60, 2.0, 2.0, 12.0, 560.0), 1, cups=2,
         who="anselm",
         customer="Harbour master", due=-3, pattern="herringbone", until="glue_up", how="live", days=1.0,
         sheet=True,
         customer_note="Where the water stood each New Year. He brings the numbers.",
     ),
     Piece(
-        "Lamp hood, a pair", 4, "birch", "medium", (40, 2.0, 2.0, 16.0, 380.0), 1, who="anselm",
+        "Lamp hood, a pair", 3, "birch", "medium", (40, 2.0, 2.0, 16.0, 380.0), 1, who="anselm",
         customer="Café at the lock", due=-5, pattern="peaks", until="pour", how="live", days=0.4, sheet=True,
     ),
     Piece(
-        "Headboard for a narrow bed", 3, "cherry", "deep", (52, 2.2, 2.0, 14.0, 560.0),
+        "Headboard for a narrow bed", 2, "cherry", "deep", (52, 2.2, 2.0, 14.0, 560.0),
         customer="Ruth and Ole's son", due=-8, pattern="herringbone", until="condition", how="live", days=0.5,
     ),
     Piece(
