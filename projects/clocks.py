@@ -114,8 +114,8 @@ def picture_of(timer, now):
 
     if timer.due_at <= timer.started_at:
         return None
-    closes = timer.closes_at if timer.closes_at and timer.closes_at > timer.due_at else None
-    opens = timer.due_at if timer.kind in WINDOWS and closes else None
+    is_window = timer.kind in WINDOWS and timer.closes_at and timer.closes_at > timer.due_at
+    opens, closes = (timer.due_at, timer.closes_at) if is_window else (None, None)
     ring = (timer.early_at - timer.started_at) / (timer.due_at - timer.started_at) if timer.early_at else None
     return drawing.clock(
         timer.started_at, now, timer.due_at, opens=opens, closes=closes, ring_fraction=ring or None

@@ -68,11 +68,12 @@ MOULD = ("taped", "sealed", "tested_empty", "level")
 
 
 def of_glue(step, now):
-    """The times of the last glue-up of the shop."""
+    """The part that the step is about, and the times of the last glue-up of the shop."""
     last = last_entry(LogEntry.Kind.GLUE_UP, shop=step.shop)
-    minutes = {clock["kind"]: clock["due_min"] for clock in last.detail["clocks"]} if last else {}
+    minutes = {clock["kind"]: clock["due_min"] for clock in last.detail.get("clocks", [])} if last else {}
     clamped = minutes.get("clamped")
     return {
+        "part": step.title.partition(", ")[2],
         "temp_c": air(step.shop, now)["temp_c"],
         "open_min": minutes.get("glue"),
         "clamped_h": clamped and clamped / 60,
@@ -91,6 +92,7 @@ def of_coat(step, now):
         "area_m2": area_mm2 and area_mm2 / MM2_OF_M2,
         "supply": last.detail.get("finish_key") if last else "",
         "lot": last.detail.get("lot_key") if last else "",
+        "done": True,
     }
 
 

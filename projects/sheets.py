@@ -12,12 +12,15 @@ from django.utils import timezone
 
 from materials import advice as shelf_advice
 from materials.models import Lot
-from projects import advice
+from projects import advice, sheet_parts
 from projects.actions import log
-from projects.models import LogEntry, Project, Sheet
+from projects.models import LogEntry, Project, Sheet, Step
 from workshop import history, paper
 from workshop.refusals import Refused
+from workshop.units import shown_unit
 
+MOST_LINES = 9  # of the mix table and to write on, so that both fit on one page
+LEAST_ROWS = 3  # of the mix table: somebody may take another cup
 BOTTLES = 2  # of each part; more would not fit on two pages beside the longest names
 
 # common practice, no source
@@ -38,14 +41,23 @@ def snapshot_of(block, *, made_at, address):
     """All that a sheet prints, as plain values, so that it can be made again."""
     resin, project = block.resin, block.project
     figures = advice.block_figures(advice.values_of(block), resin)
-    life = shelf_advice.cup_life(resin, figures.mix.mixed_g, block.shop.day_c)
+    mould = sheet_parts.in_the_mould(block, figures.mix.mixed_g)
+    cups = sheet_parts.cups_for(resin, mould["left_g"])
+    life = shelf_advice.cup_life(resin, cups[0]["mixed_g"] if cups else figures.mix.mixed_g, block.shop.day_c)
+    steps = sheet_parts.step_rows(block)
     return {
-        "version": 1,
-        "project": {"code": project.code, "title": project.title, "due_on": iso(project.due_on)},
+        "version": 2,
+        "project": {"code": project.code, "title": project.title, "due_on": sheet_parts.iso(project.due_on)},
         "block": {**advice.values_of(block), "name": str(block), "species": str(block.species or "")},
         "figures": plain(figures),
         "resin": resin_facts(resin),
         "bottles": [bottle_facts(lot) for part in ("A", "B") for lot in next_bottles(resin, part)],
+        "fetch": sheet_parts.fetch_list(block, mould["left_g"]),
+        "at_hand": sheet_parts.at_hand(block.shop),
+        "mould": mould,
+        "cups": cups,
+        "steps": steps,
+        "cares": sheet_parts.cares_of(steps),
         "cup": {
             "minutes": life.minutes,
             "heavier": life.heavier,
@@ -61,17 +73,12 @@ def snapshot_of(block, *, made_at, address):
             for clock in advice.pour_clocks(resin, block.shop.day_c)
         ],
         "checks": [
-            item.text for step in block.steps.kept().filter(kind="pour") for item in step.checks.all()
+            item["text"] for step in steps if step["kind"] == Step.Kind.POUR for item in step["checks"]
         ],
         "shop": {"name": block.shop.name, "units": block.shop.units, "zone": block.shop.zone},
         "made_at": made_at.isoformat(),
         "address": address,
     }
-
-
-def iso(value):
-    """A date as text, or None."""
-    return value.isoformat() if value else None
 
 
 def plain(figures):
@@ -100,13 +107,14 @@ def next_bottles(resin, part):
 
 def bottle_facts(lot):
     """What the sheet prints of a bottle."""
-    return {"code": lot.code, "part": lot.part, "place": lot.place, "use_by": iso(lot.use_by)}
+    return {"code": lot.code, "part": lot.part, "place": lot.place, "use_by": sheet_parts.iso(lot.use_by)}
 
 
 @transaction.atomic
 def make_sheet(member, block, *, key, moment, paper_size, origin):
-    """A new numbered sheet of a block: snapshot, version and PDF. `origin` is the address for its code.
+    """A new numbered sheet of a block: snapshot and version. `origin` is the address for its code.
 
+    Its PDF is made once the rows are kept: that takes a second, in which nobody else has to wait.
     Raises Refused while the block has no resin or its figures make no block.
     """
     if block.resin is None:
@@ -130,11 +138,8 @@ def make_sheet(member, block, *, key, moment, paper_size, origin):
         hash=advice.design_hash(block),
         made_at=moment.happened_at,
     )
-    content = render(sheet)
-    sheet.pdf_sha256 = hashlib.sha256(content).hexdigest()
     sheet.save()
-    path = path_of(sheet)
-    transaction.on_commit(lambda: default_storage.save(path, ContentFile(content)))
+    transaction.on_commit(lambda: keep_pdf(sheet))
     history.record(member, "made", sheet, at=moment.received_at, label=f"{project} sheet {number}")
     log.write(
         member,
@@ -145,6 +150,14 @@ def make_sheet(member, block, *, key, moment, paper_size, origin):
         text=f"Job sheet {number}, version {sheet.version}",
     )
     return sheet
+
+
+def keep_pdf(sheet):
+    """The PDF as it is printed: its file, and the checksum in its row."""
+    content = render(sheet)
+    default_storage.save(path_of(sheet), ContentFile(content))
+    sheet.pdf_sha256 = hashlib.sha256(content).hexdigest()
+    sheet.save(update_fields=["pdf_sha256"])
 
 
 def path_of(sheet):
@@ -173,19 +186,25 @@ def context_of(sheet):
 
     snap = sheet.snapshot
     stack = advice.stack_of(snap["block"])
-    mix = snap["figures"]["mix"]
+    mix, unit = snap["figures"]["mix"], shown_unit("length", snap["shop"]["units"])
+    cups = snap.get("cups", [mix])  # sheets of before had one cup
+    cup_rows = [*cups, *[None] * max(1, LEAST_ROWS - len(cups))]
     return {
         "sheet": sheet,
         "snap": snap,
         "paper": sheet.paper,
         "shop": SimpleNamespace(**snap["shop"]),  # as it was: its units may have changed since
-        "section_svg": section.section_svg(advice.block_of(snap["block"], stack), media="paper"),
+        "section_svg": section.section_svg(advice.block_of(snap["block"], stack), media="paper", unit=unit),
+        "unit": {"mm": "millimetres", "in": "inches"}[unit],
         "qr_svg": paper.qr_svg(snap["address"], "Opens this project on the phone"),
         "made_at": sheet.made_at,
         "b_factor": mix["b_g"] / mix["a_g"],
-        "cup_rows": [mix, None, None],
+        "cup_rows": cup_rows,
+        "write_lines": range(max(2, MOST_LINES - len(cup_rows))),
+        "cups": cups,
+        "short": [row for row in snap.get("fetch", []) if row["short"]],
         "with_the_cup": WITH_THE_CUP,
-        "cares": CARES,
+        "cares": [*CARES, *snap.get("cares", [])],
         "recoat": next((clock for clock in snap["clocks"] if clock["kind"] == "recoat"), None),
         "demould": next((clock for clock in snap["clocks"] if clock["kind"] == "demould"), None),
     }

@@ -136,6 +136,20 @@ class CheckItemFactory(RowFactory):
     text = "Mould level both ways, tray under it"
 
 
+class SupplyFactory(RowFactory):
+    class Meta:
+        model = materials.Supply
+
+    kind, name = "consumable", factory.Sequence(lambda n: f"Release tape {n}")
+
+
+class NeedFactory(RowFactory):
+    class Meta:
+        model = projects.Need
+
+    project = factory.SubFactory(ProjectFactory, shop=factory.SelfAttribute("..shop"))
+
+
 class LessonFactory(RowFactory):
     class Meta:
         model = projects.Lesson

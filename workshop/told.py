@@ -15,6 +15,14 @@ VERBS = {
     "count": "counted",
     "reverse": "took back a line of",
     "made": "printed",
+    "logged seal": "logged a seal coat",
+    "logged mould": "logged the mould",
+    "logged demould": "logged a block out of its mould",
+    "logged glue_up": "logged a glue-up",
+    "logged sand": "logged sanding",
+    "logged coat": "logged a coat",
+    "logged reading": "logged a reading",
+    "logged timer": "set a clock",
 }
 """Verbs whose word on screen is another one."""
 LABELS = {
@@ -36,6 +44,7 @@ LABELS = {
     "depth_mm": "depth",
     "scale_step_g": "smallest step",
     "thousandths": "amount",
+    "temp_c": "warmth of the block",
     "recoat_open_h": "next coat from",
     "recoat_close_h": "next coat until",
     "recoat_c": "times of coats at",
@@ -83,7 +92,7 @@ GROUPS = {
     "shelf": ("the shelf", ["received", "receive", "use", "waste", "count", "reverse"]),
     "plans": ("plans and sheets", ["began", "added", "changed", "made", "recorded", "removed",
                                     "brought back"]),
-    "bench": ("the bench", ["ticked", "cleared"]),
+    "bench": ("the bench", ["ticked", "cleared", "measured"]),
     "lessons": ("failures and lessons", ["suspected", "confirmed", "ruled out", "learned", "let go of"]),
 }  # fmt: skip
 """Kinds of history to choose from; the bench has all that was logged as well."""

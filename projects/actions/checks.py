@@ -2,8 +2,9 @@
 
 from collections import defaultdict
 
+from projects.actions import lessons
 from projects.checklists import checks_of
-from projects.models import CheckItem, Lesson
+from projects.models import CheckItem, Lesson, Step
 
 
 def fill(member, steps, *, at):
@@ -17,26 +18,17 @@ def fill(member, steps, *, at):
 
 
 def bring_lessons(member, steps, *, at):
-    """Add to steps that nobody began what the shop has learned since their checklists were made."""
-    steps = [step for step in steps if step.state == step.State.TO_DO]
-    learned = lessons_for(member.shop, steps)
-    there, after = set(), defaultdict(int)
-    for item in CheckItem.objects.filter(step__in=steps):
-        there.add((item.step_id, item.lesson_id))
-        after[item.step_id] = max(after[item.step_id], item.position + 1)
-    items = []
-    for step in steps:
-        new = [(text, lesson) for text, lesson in learned[step.pk] if (step.pk, lesson.pk) not in there]
-        items += lines(member, step, new, at=at, after=after[step.pk])
-    return CheckItem.objects.bulk_create(items)
+    """Bring the checklists of those steps that are to do in line with what the shop has learned since."""
+    rows = Step.objects.filter(pk__in=[step.pk for step in steps])
+    lessons.follow(rows, at=at, by=member.user)
 
 
-def lines(member, step, pairs, *, at, after=0):
-    """Rows of a checklist from pairs of text and lesson, the first in place `after`."""
+def lines(member, step, pairs, *, at):
+    """Rows of a checklist from pairs of text and lesson."""
     made = {"shop": member.shop, "created_at": at, "created_by": member.user, "step": step}
     return [
         CheckItem(**made, position=position, text=text, lesson=lesson)
-        for position, (text, lesson) in enumerate(pairs, start=after)
+        for position, (text, lesson) in enumerate(pairs)
     ]
 
 
@@ -46,12 +38,6 @@ def lessons_for(shop, steps):
     found = defaultdict(list)
     for lesson in Lesson.objects.of(shop).in_use().filter(step_kind__in=kinds).order_by("created_at", "pk"):
         for step in steps:
-            if step.kind == lesson.step_kind and speaks_of(lesson, step.block):
+            if lesson.belongs_to(step):
                 found[step.pk].append((lesson.sentence, lesson))
     return found
-
-
-def speaks_of(lesson, block):
-    """Whether a lesson is meant for a block: it names no resin and no wood, or those of the block."""
-    resin, species = (block.resin_id, block.species_id) if block else (None, None)
-    return lesson.resin_id in (None, resin) and lesson.species_id in (None, species)

@@ -71,27 +71,26 @@ def retire(member, lesson, *, at, retired):
 
 
 def steps_of(lesson):
-    """The steps of its shop that a lesson may stand on."""
-    return Step.objects.of(lesson.shop).filter(kind=lesson.step_kind)
+    """The steps of live projects that a lesson may stand on."""
+    steps = Step.objects.of(lesson.shop).kept().filter(kind=lesson.step_kind)
+    return steps.filter(project__state__in=Project.LIVE)
 
 
 @transaction.atomic
 def follow(steps, *, at, by):
     """Bring the checklists of those steps that are to do in line with the lessons in use.
 
-    `steps` is a queryset. Call it after steps were added to a route, or a block got another resin or wood.
+    `steps` is a queryset. Call it after a project was taken up, or a block got another resin or wood.
     Lines that are missing are added at the end; unticked ones of lessons that no longer belong are taken off.
     """
-    open_steps = steps.kept().filter(state=Step.State.TO_DO, project__state__in=Project.LIVE)
-    rows = list(open_steps.select_related("block").annotate(last=Max("checks__position")))
-    in_use = list(Lesson.objects.in_use().filter(shop__in={step.shop_id for step in rows}).order_by("pk"))
+    to_do = steps.kept().filter(state=Step.State.TO_DO).select_related("block")
+    rows = list(to_do.annotate(last=Max("checks__position")))
+    in_use = Lesson.objects.in_use().filter(shop__in={step.shop_id for step in rows})
+    learned = list(in_use.order_by("created_at", "pk"))
     items = CheckItem.objects.filter(step__in=rows).exclude(lesson=None)
     there = {(item.step_id, item.lesson_id): item for item in items}
     wanted = {
-        (step.pk, lesson.pk): (step, lesson)
-        for step in rows
-        for lesson in in_use
-        if lesson.shop_id == step.shop_id and lesson.belongs_to(step)
+        (step.pk, lesson.pk): (step, lesson) for step in rows for lesson in learned if lesson.belongs_to(step)
     }
     gone = [item.pk for pair, item in there.items() if pair not in wanted and item.ticked_at is None]
     CheckItem.objects.filter(pk__in=gone).delete()

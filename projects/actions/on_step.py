@@ -37,8 +37,9 @@ def word(values, clocks, detail):
 
 
 def end_clocks(member, moment, how, **of):
-    """The running clocks of some kind stop asking: an act has answered them."""
-    for timer in Timer.objects.of(member.shop).running().filter(**of):
+    """The clocks of some kind that ran when an act happened stop asking: it has answered them."""
+    begun = Timer.objects.of(member.shop).running().filter(started_at__lte=moment.happened_at)
+    for timer in begun.filter(**of):
         log.settle_row(member, timer, moment, how)
 
 

@@ -152,7 +152,7 @@ class MouldForm(ActForm):
 class GlueForm(ActForm):
     """A part that was glued: its open time, and how long the clamps stay."""
 
-    done_says = "All parts are glued"
+    done_says = "All pieces of this step are glued"
     part = forms.CharField(
         label="Which part", required=False, max_length=60, widget=forms.TextInput(attrs={"class": "words"})
     )
@@ -165,7 +165,7 @@ class GlueForm(ActForm):
 class CoatForm(ActForm):
     """A coat of finish."""
 
-    done_says = "That was the last coat"
+    done_says = "The step is done with this coat"
     supply = forms.ModelChoiceField(
         label="What went on",
         queryset=Supply.objects.none(),

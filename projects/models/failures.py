@@ -196,7 +196,7 @@ class Lesson(ShopRow):
         """Whether its line belongs on a step's checklist: by kind, and by resin and wood if it names them."""
         block = step.block
         return (
-            self.step_kind == step.kind
+            (self.shop_id, self.step_kind) == (step.shop_id, step.kind)
             and self.resin_id in (None, block.resin_id if block else None)
             and self.species_id in (None, block.species_id if block else None)
         )

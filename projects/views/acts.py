@@ -133,7 +133,8 @@ def demould(request, key):
     differences = differences_of(form, step.block, planned)
     if request.htmx and request.method == "GET":
         return render(request, "projects/_measures.html", {"form": form, "differences": differences})
-    clocks = running_rows(request.shop, timezone.now(), step__block=step.block) if step.block else []
+    of_block = {"step__block": step.block, "kind": Timer.Kind.DEMOULD}
+    clocks = running_rows(request.shop, timezone.now(), **of_block) if step.block else []
     return answer(
         request, step, form, demould_acts.demould, "demould", differences=differences, clock_rows=clocks
     )

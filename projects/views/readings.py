@@ -27,7 +27,7 @@ def reading(request, back, *, title, project=None, step=None):
         "form": form,
         "kind": kind,
         "word": Reading.Kind(kind).label,
-        "unit": unit_of(kind, request.shop),
+        "bare_unit": unit_of(kind, request.shop),
     }
     if request.method == "GET":
         return render(request, "projects/reading.html", context)

@@ -1,5 +1,6 @@
 """Job sheets: making one, and reading it again."""
 
+from django.db.models import Max
 from django.http import Http404, HttpResponse
 from django.shortcuts import render
 from django.urls import reverse
@@ -8,7 +9,7 @@ from django.views.decorators.http import require_http_methods, require_safe
 from projects import advice
 from projects import sheets as papers
 from projects.forms.bench import SheetForm
-from projects.models import Project, Sheet
+from projects.models import Pour, Project, Sheet
 from workshop import paper
 from workshop.access import get_row, shop_view
 from workshop.acting import perform
@@ -25,6 +26,7 @@ def sheets(request, project):
     block = row.blocks.select_related("shop", "project", "resin", "species").order_by("position").first()
     form = SheetForm(request.POST or None, shop=request.shop)
     current = advice.design_hash(block)
+    poured_at = Pour.objects.filter(block=block).aggregate(last=Max("started_at"))["last"]
     made = row.sheets.order_by("-number")[:MOST]
     context = {
         "project": row,
@@ -32,7 +34,7 @@ def sheets(request, project):
         "form": form,
         "room": "projects",
         "inside": "sheet",
-        "sheets": [(sheet, sheet.hash == current) for sheet in made],
+        "sheets": [(sheet, standing(sheet, current, poured_at)) for sheet in made],
     }
     if request.method == "GET":
         return render(request, "projects/sheets.html", context)
@@ -50,6 +52,15 @@ def sheets(request, project):
 
     done = form.is_valid() and perform(request, form, act)
     return done or form_again(request, "projects/sheets.html", context)
+
+
+def standing(sheet, current, poured_at):
+    """Whether a sheet still holds: its state and the word for it."""
+    if sheet.hash != current:
+        return "caution", "older than the block"
+    if poured_at and sheet.made_at < poured_at:
+        return "caution", "made before the last pour"
+    return "clear", "current"
 
 
 @shop_view

@@ -298,3 +298,15 @@ def test_old_rings_are_forgotten(page, site):
     page.goto(site.origin + "/")
     page.wait_for_selector("[data-arm-row]:not([hidden])")
     assert kept(page, "grainglass.rang.") == {}
+
+
+# --- what goes on counts up ---
+
+
+def test_what_goes_on_counts_up_from_its_start(page, site):
+    began = (NOW - timedelta(minutes=58)).isoformat()
+    site.page("/", f'<p data-counts="{began}"><b data-counted>58 min</b> <u data-counted-unit></u></p>', NOW)
+    page.goto(site.origin + "/")
+    page.wait_for_selector("[data-counts]:has-text('58:0')")
+    pass_minutes(page, 3)
+    assert page.locator("[data-counts]").inner_text() == "1:01 h"

@@ -5,8 +5,9 @@ import pytest
 
 from projects import clocks
 from projects.actions import bench as acts
+from projects.actions import free_clock, log
 from projects.models import Timer
-from tests.factories import AT, Bench, key
+from tests.factories import AT, Bench, key, moment
 from workshop.acting import Moment
 
 pytestmark = pytest.mark.django_db
@@ -203,3 +204,72 @@ def test_a_clock_of_another_shop_is_not_among_ours():
     Bench().meet()
     other = Bench()
     assert not Timer.objects.of(other.shop).running().exists()
+
+
+# --- the clocks of the other acts ---
+
+
+def set_by(kind, **figures):
+    """A clock of a kind at a step, as an act leaves it: two hours, and a window of two more."""
+    bench = Bench()
+    clock = {"kind": kind, "due_min": 120, "closes_min": 240, "early_min": None, "figures": figures}
+    entry = log.write(
+        bench.member, "work", key=key(), moment=moment(), step=bench.step, detail={"clocks": [clock]}
+    )
+    return log.start_clocks(entry)[0]
+
+
+@pytest.mark.parametrize(
+    ("kind", "name", "begun", "end"),
+    [
+        ("tack", "Seal coat for Block A", "sealed 10:00", "opens 12:00, closes 14:00"),
+        ("sealant", "Sealant of the mould dries", "sealed 10:00", "dry 12:00"),
+        ("glue", "Open time of the glue, left half", "glued 10:00", "stiff by 12:00"),
+        ("clamped", "Clamps, left half", "glued 10:00", "clamps off 12:00"),
+        ("coat", "Next coat of finish", "coated 10:00", "opens 12:00, closes 14:00"),
+        ("wait", "Wait", "began 10:00", "over 12:00"),
+    ],
+)
+def test_each_kind_of_clock_has_its_words(kind, name, begun, end):
+    row = row_of(set_by(kind, part="left half"))
+    assert (row.name, row.foot_left, row.foot_right) == (name, begun, end)
+
+
+@pytest.mark.parametrize("kind", Timer.Kind)
+def test_no_kind_of_clock_is_without_a_word_for_what_is_left(kind):
+    assert row_of(set_by(kind)).until
+
+
+@pytest.mark.parametrize("kind", Timer.Kind)
+def test_every_kind_of_clock_offers_something_that_was_done(kind):
+    from projects.views.clocks import HOWS
+
+    assert HOWS[kind]
+
+
+def test_a_clock_with_a_name_is_called_by_it():
+    assert row_of(set_by("wait", name="Cure in the mould")).name == "Cure in the mould"
+
+
+def test_a_clock_of_no_project_has_no_line_below_its_name():
+    bench = Bench()
+    timer = free_clock.set_clock(bench.member, name="Kettle", minutes=10, key=key(), moment=moment())
+    assert (row_of(timer).name, row_of(timer).subline) == ("Kettle", "")
+
+
+def test_a_clock_that_was_over_as_it_began_is_shown_without_a_drawing():
+    timer = set_by("wait")
+    Timer.objects.filter(pk=timer.pk).update(due_at=timer.started_at)
+    assert row_of(Timer.objects.get(pk=timer.pk)).svg == ""
+
+
+def test_a_window_that_never_opens_is_shown_without_a_bracket():
+    timer = set_by("tack")
+    Timer.objects.filter(pk=timer.pk).update(closes_at=timer.due_at)
+    assert row_of(Timer.objects.get(pk=timer.pk)).svg
+
+
+def test_a_clock_says_which_law_stands_behind_it():
+    by_law = set_by("coat", resin="Linden oil", sheet_c=20, temp_c=10, law="ten_degree")
+    assert clocks.source(by_law).startswith("Linden oil sheet, for 20 °C; ten-degree rule to 10 °C")
+    assert clocks.source(set_by("sealant", law="wall")) == "Ines set it; no rule stands behind it."

@@ -1,7 +1,9 @@
 import contextlib
 import functools
 import hashlib
+import html
 import io
+import json
 import logging
 import re
 import time
@@ -11,16 +13,18 @@ from types import SimpleNamespace
 import pytest
 import segno
 from django.core.files.storage import default_storage
+from django.template.loader import render_to_string
 from django.test import TestCase
 from pypdf import PdfReader
 
 from materials import actions as shelf
 from materials.models import Lot
 from projects import sheets
-from projects.actions import plan
+from projects.actions import lessons, plan
 from projects.checklists import checks_of
 from projects.models import LogEntry, Sheet
-from tests.factories import AT, Bench, LotFactory, key, moment
+from tests.architecture.sources import ROOT
+from tests.factories import AT, Bench, CheckItemFactory, LotFactory, StepFactory, key, moment
 from workshop.models import Event, Shop
 from workshop.refusals import Refused
 
@@ -220,16 +224,16 @@ def test_the_address_on_the_sheet_opens_the_project(quick):
 @pytest.mark.parametrize(
     ("paper_size", "width_mm", "height_mm"), [("a4", 210, 297), ("letter", 215.9, 279.4)]
 )
-def test_a_sheet_has_two_pages_of_its_paper(paper_size, width_mm, height_mm):
+def test_a_sheet_of_the_usual_route_has_four_pages_of_its_paper(paper_size, width_mm, height_mm):
     pages = read(printed(paper_size).content).pages
-    assert len(pages) == 2
+    assert len(pages) == 4
     for page in pages:
         size = [float(page.mediabox.width) / 72 * 25.4, float(page.mediabox.height) / 72 * 25.4]
         assert size == pytest.approx([width_mm, height_mm], abs=0.1)
 
 
 @pytest.mark.parametrize("paper_size", ["a4", "letter"])
-def test_the_longest_names_and_a_full_shelf_still_fit_on_two_pages(paper_size, kept_files):
+def test_the_longest_names_a_full_shelf_and_lessons_still_fit_on_four_pages(paper_size, kept_files):
     shop = Shop4Paper(name=("Tarn casting, the slow clear one " * 3)[:80], max_depth_mm=25)
     shop.project.title = ("A window for the stairs of the mill " * 4)[:120]
     shop.project.save()
@@ -242,10 +246,17 @@ def test_the_longest_names_and_a_full_shelf_still_fit_on_two_pages(paper_size, k
             use_by=date(2026, 9, 1),
             place="on the left, upper board",
         )
+    for kind in ("mould", "pour", "sand", "cut"):
+        values = {
+            "failure": None,
+            "sentence": ("Looked at under a raking light " * 6)[:160],
+            "step_kind": kind,
+        }
+        lessons.learn(shop.member, {**values, "resin": None, "species": None}, at=AT)
     shop.block = type(shop.block).objects.get(pk=shop.block.pk)
     with kept_files():
         sheet = shop.sheet(paper_size)
-    assert len(read(sheets.pdf_of(sheet)).pages) == 2
+    assert len(read(sheets.pdf_of(sheet)).pages) == 4
 
 
 def test_the_sheet_says_what_to_mix():
@@ -350,11 +361,118 @@ def test_the_snapshot_makes_the_same_sheet_again_when_all_else_has_changed(kept_
     assert text_of(sheets.pdf_of(sheet)) == before
 
 
-def test_the_same_snapshot_gives_the_same_bytes_in_one_installation():
-    sheet = Shop4Paper().sheet()
+def test_the_same_snapshot_gives_the_same_bytes_in_one_installation(kept_files):
+    with kept_files():
+        sheet = Shop4Paper().sheet()
     time.sleep(1.1)  # fonts carry a time in whole seconds
     again = sheets.render(Sheet.objects.get(pk=sheet.pk))
     assert hashlib.sha256(again).hexdigest() == sheet.pdf_sha256
+
+
+def test_the_pdf_is_made_once_the_rows_are_kept(kept_files, quick):
+    with kept_files():
+        sheet = Shop4Paper().sheet()
+        assert not default_storage.exists(sheets.path_of(sheet))
+    assert default_storage.exists(sheets.path_of(sheet))
+
+
+def test_a_sheet_whose_file_was_never_kept_is_made_when_it_is_read(quick):
+    assert sheets.pdf_of(Shop4Paper().sheet()) == b"%PDF"
+
+
+def test_a_snapshot_of_the_first_version_still_makes_its_sheet(kept_files):
+    shop = Shop4Paper()
+    with kept_files():
+        sheet = shop.sheet()
+    sheet.snapshot = json.loads((ROOT / "tests/data/sheet_v1.json").read_text(encoding="utf-8"))
+    content = sheets.render(sheet)
+    text = text_of(content)
+    assert len(read(content).pages) == 2
+    assert "A in all 705.3 g, 629.8 ml" in text
+    assert "One cup is taken here" in text
+    assert "Strips in their slots, held down" in text
+    assert "Fetch" not in text
+    assert "Steps" not in text
+
+
+# --- what to fetch, what to do ---
+
+
+def test_the_sheet_says_what_to_fetch_and_from_where():
+    text, shop = text_printed(), printed("a4").shop
+    assert f"part A 705.3 g {shop.lot_a.code}" in text
+    assert f"part B 317.4 g {shop.lot_b.code}" in text
+
+
+def test_the_sheet_says_what_is_missing(quick):
+    shop = Shop4Paper()
+    Lot.objects.filter(resin=shop.resin, part="B").update(removed_at=AT)
+    words = printed_words(shop.sheet())
+    assert "part B 317.4 g missing 317.4 g" in words
+
+
+def test_the_sheet_says_how_many_cups_to_mix():
+    # 1022.729 g in cups of the sheet's 100 g would be eleven: six are the most, of 170.45 g
+    text = text_printed()
+    assert "6 117.6 g 52.9 g" in text
+    assert "6 cups, one after the other: the sheet’s pot life is for 100 g in a cup." in text
+
+
+def test_a_resin_for_larger_cups_is_mixed_in_one():
+    text = text_printed(pot_mass_g=1100)
+    assert "One cup is taken here" in text
+    assert "1 705.3 g 317.4 g" in text
+
+
+def printed_words(sheet):
+    """All that can be read in the sheet's page before it becomes a PDF, with plain single spaces."""
+    text = render_to_string("paper/job_sheet.html", sheets.context_of(sheet))
+    return " ".join(html.unescape(re.sub(r"<[^>]+>", " ", text)).split())
+
+
+def test_a_sheet_after_a_pour_says_what_is_in_the_mould(quick):
+    shop = Shop4Paper()
+    shop.weigh_b(shop.meet(), grams=142)
+    shop.pour(depth_mm=6)
+    words = printed_words(shop.sheet(minutes=60))
+    assert "in the mould Pour 1 of 10 Mar, 09:10: 456.5 g, 6 mm deep. 566.2 g are left to mix." in words
+
+
+def test_a_sheet_after_the_last_pour_wants_no_cup(quick):
+    shop = Shop4Paper()
+    shop.weigh_b(shop.meet(a_g=706), grams=318)
+    shop.pour()
+    words = printed_words(shop.sheet(minutes=60))
+    assert "All of its resin is in." in words
+    assert "All of its resin is in the mould; the rows are for more." in words
+
+
+def test_steps_stand_with_their_checklists_and_lessons(quick):
+    shop = Shop4Paper()
+    mould = StepFactory(shop=shop.shop, block=shop.block, kind="mould", title="Build the mould", people=2)
+    CheckItemFactory(step=mould, text="Every seam taped")
+    values = {"failure": None, "sentence": "Held a lamp inside", "step_kind": "mould"}
+    lessons.learn(shop.member, {**values, "resin": None, "species": None}, at=AT)
+    words = printed_words(shop.sheet())
+    assert "Build the mould , 60 min, 2 people Every seam taped Lesson: Held a lamp inside" in words
+
+
+def test_what_was_left_out_is_printed_with_its_reason(quick):
+    shop = Shop4Paper()
+    StepFactory(
+        shop=shop.shop, block=shop.block, kind="seal", title="Seal", state="skipped", skip_why="oily wood"
+    )
+    assert "Seal , 60 min, left out: oily wood" in printed_words(shop.sheet())
+
+
+def test_a_shop_of_inches_gets_its_drawing_in_inches(quick):
+    shop = Shop4Paper()
+    shop.shop.units = "inch"
+    shop.shop.save()
+    shop.block.shop = shop.shop
+    words = printed_words(shop.sheet())
+    assert "The block in its mould, in inches" in words
+    assert "7.795 in , 50 strips" in words
 
 
 # --- the code that a phone reads ---

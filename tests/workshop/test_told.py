@@ -86,3 +86,10 @@ def test_other_rooms_say_what_their_lots_are_measured_in(monkeypatch):
     one = uuid.uuid4()
     monkeypatch.setattr(told, "LOT_UNITS", [lambda keys: dict.fromkeys(keys, "g")])
     assert told.lot_units([one]) == {one: "g"}
+
+
+@pytest.mark.parametrize(
+    ("verb", "did"), [("logged timer", "set a clock"), ("logged glue_up", "logged a glue-up")]
+)
+def test_an_act_is_told_in_words(verb, did):
+    assert tell(verb).did == did

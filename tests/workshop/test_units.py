@@ -275,3 +275,15 @@ def test_an_inch_shop_reads_inches_ounces_and_fahrenheit(value, kind, words):
 
 def test_places_can_be_asked_for():
     assert write(12.3456, "mass", places=0) == ("12", "g")
+
+
+@pytest.mark.parametrize(
+    ("text", "square_metres"),
+    [("0.24", 0.24), ("0.24 m2", 0.24), ("2400 cm²", 0.24), ("2 sq ft", 0.18580608), ("144 in2", 0.09290304)],
+)
+def test_an_area_is_read_in_the_units_people_write(text, square_metres):
+    assert parse(text, "area") == pytest.approx(square_metres)  # 1 ft is 0.3048 m exactly
+
+
+def test_an_area_is_shown_in_square_feet_to_a_shop_of_inches():
+    assert say(0.24, "area", "inch") == "2.58\u00a0ft²"

@@ -66,6 +66,15 @@ def test_the_clocks_of_the_mould_no_longer_ask():
     assert (Timer.objects.running().count(), hows) == (0, {"out of the mould"})
 
 
+def test_a_demould_that_arrives_late_leaves_the_clocks_of_a_later_pour_alone():
+    bench = Out()
+    bench.weigh_b(bench.meet(minutes=3000), minutes=3002)
+    bench.pour(minutes=3010)
+    bench.out(minutes=2000)
+    assert {timer.kind for timer in Timer.objects.running()} == {"recoat", "demould"}
+    assert state_of(bench.cure) == Step.State.WAITING
+
+
 def test_clocks_of_another_block_run_on():
     bench, other = Out(), Out()
     bench.out()

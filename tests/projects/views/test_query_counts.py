@@ -8,17 +8,20 @@ from django.db import connection
 from django.test.utils import CaptureQueriesContext
 
 from projects.actions import bench as acts
-from projects.actions import failures, lessons
+from projects.actions import coat, demould, failures, glue, lessons, mould, sanding, seal, strips
 from projects.models import Cause, Timer
 from tests.factories import (
     AT,
     BlockFactory,
+    BundleFactory,
     CheckItemFactory,
     LessonFactory,
     LotFactory,
+    MachineFactory,
     ProjectFactory,
     SpeciesFactory,
     StepFactory,
+    TinFactory,
     key,
     moment,
 )
@@ -36,11 +39,31 @@ class Filled(Room):
         super().__init__()
         for n in range(size):
             self.pour_once(100 * n)
+            self.do_acts(100 * n + 10)
             self.fill(n)
             self.go_wrong(100 * n + 50)
         for n in range(size):  # cups that wait
             self.batch = self.meet(minutes=5000 + n)
         self.timer = self.batch.timers.get()
+
+    def do_acts(self, minutes):
+        """Each act once more, with bundles, tins and machines to choose from, and readings in the log."""
+        bundle, tin = BundleFactory(shop=self.shop), TinFactory(shop=self.shop)
+        for kind in ("mould", "sander"):
+            MachineFactory(shop=self.shop, kind=kind)
+        air = {"temp_c": 20.0, "humidity_percent": 45.0}
+        for act, name, values in (
+            (strips.load_strips, "strips", {"lot": bundle, "count": 5}),
+            (seal.seal_coat, "seal", {**air, "resin": self.resin, "coat": 1, "open_h": 4.0}),
+            (mould.build_mould, "mould", {"sealed": True, "sealant_h": 12.0}),
+            (demould.demould, "demould", {"length_mm": 599.0, "bow_mm": 0.2}),
+            (glue.glue_up, "glue-up", {**air, "open_min": 40.0, "clamped_h": 12.0}),
+            (coat.put_coat, "coat", {**air, "supply": tin.supply, "lot": tin, "number": 1}),
+        ):
+            act(self.member, self.steps[name], values, key=key(), moment=moment(minutes))
+        sanded = {"grade": "120", "system": "P", "side": "back"}
+        session = sanding.start(self.member, self.steps["sand"], sanded, key=key(), moment=moment(minutes))
+        sanding.stop(self.member, session, {"discs": 2}, key=key(), moment=moment(minutes + 1))
 
     def pour_once(self, minutes):
         self.weigh_b(self.meet(minutes=minutes), minutes=minutes + 1)
@@ -85,7 +108,7 @@ PINNED = {
     "block": 7,
     "steps": 6,
     "log": 11,
-    "sheets": 6,
+    "sheets": 7,
     "sheet-pdf": 5,
     "failures": 11,
     "failure-new": 9,
@@ -102,6 +125,20 @@ PINNED = {
     "cup": 7,
     "pour": 9,
     "bench-photo": 5,
+    "clock-new": 5,
+    "reading-new": 3,
+    "project-reading": 4,
+    "river": 10,
+    "act-strips": 7,
+    "act-seal": 10,
+    "act-mould": 7,
+    "act-demould": 5,
+    "act-glue-up": 8,
+    "act-coat": 12,
+    "act-reading": 4,
+    "act-clock": 4,
+    "act-sand": 7,
+    "sanding": 5,
 }
 BLOCK = {
     "strip_mm": "2",

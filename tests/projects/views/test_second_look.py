@@ -6,7 +6,7 @@ from django.utils import timezone
 from projects.actions import bench as acts
 from projects.models import LogEntry, Pour, Timer
 from tests.factories import Bench, CheckItemFactory, key
-from tests.projects.pages import FRAGMENT, act, ago, at, words_of
+from tests.projects.pages import FRAGMENT, act, ago, at, typed_in, words_of
 from workshop.acting import Moment
 
 pytestmark = pytest.mark.django_db
@@ -110,3 +110,28 @@ def test_the_sheets_depth_is_said_at_the_pour_as_this_stack_may_take_it(signed_i
     bench.meet()
     said = words_of(signed_in(bench.member).get(pour_page(bench)))
     assert "25 mm of neat resin at once; in this stack that is 50 mm" in said.replace("\u00a0", " ")
+
+
+# --- another pour on top ---
+
+
+def test_a_cup_that_clearly_does_not_fill_the_mould_expects_another_pour(signed_in):
+    bench = Bench()
+    bench.weigh_b(bench.meet())  # 457 g of 1023 g
+    assert "more" in typed_in(signed_in(bench.member).get(pour_page(bench)))
+
+
+def test_cups_that_fill_the_mould_expect_no_other_pour(signed_in):
+    bench = Bench()
+    for minutes in (0, 3):
+        bench.weigh_b(bench.meet(minutes=minutes, a_g=353.0), grams=159.0, minutes=minutes + 1)  # 1024 g
+    assert "more" not in typed_in(signed_in(bench.member).get(pour_page(bench)))
+
+
+def test_a_pour_with_another_on_top_leaves_its_step_under_way(signed_in):
+    bench = Bench()
+    bench.weigh_b(bench.meet())
+    signed_in(bench.member).post(pour_page(bench), act(depth_mm="6 mm", more="on"))
+    bench.step.refresh_from_db()
+    assert bench.step.state == "under_way"
+    assert LogEntry.objects.get(kind="pour").detail["more"] is True

@@ -75,6 +75,14 @@ def test_a_sheet_is_current_again_when_the_block_is_as_it_was(signed_in):
     assert "current" in words_of(signed_in(room.member).get(page(room)))
 
 
+def test_a_sheet_made_before_a_pour_says_so(signed_in):
+    room = Room()
+    room.sheet()
+    room.pour(minutes=30)
+    words = words_of(signed_in(room.member).get(page(room)))
+    assert "made before the last pour" in words
+
+
 def test_another_title_leaves_a_sheet_current(signed_in):
     room = Room()
     room.sheet()

@@ -1,0 +1,196 @@
+"""What a job sheet prints beside the block's own figures: what to fetch, what is in the mould, the steps.
+
+All of it is plain values, so that a sheet can be made again when the shelf has long changed.
+"""
+
+import math
+
+from django.db.models import Prefetch
+
+from materials import advice as shelf_advice
+from materials.models import Lot
+from projects.models import CheckItem, Need, Pour, Step
+
+MOST_CUPS = 6
+MOST_LOTS = 4  # of one thing; who needs more goes to the shelf anyway
+MOST_AT_HAND = 12
+CLOSE = 0.15  # a strip that is this much thicker or thinner than planned does not fit its comb
+NOTHING_G = 0.5  # less than that is no cup
+
+# common practice, no source
+CARES = {
+    Step.Kind.SEAL: "Seal coat: gloves, open window, and the shop's warmth steady or falling.",
+    Step.Kind.CUT: "Saw: short pieces on a sled with stops, never by hand near the blade.",
+    Step.Kind.FLATTEN: "Dust of young resin makes allergic: extraction and a mask.",
+    Step.Kind.SAND: "Sanding: extraction and a mask, wet from the finer grades; wash before you eat.",
+    Step.Kind.COAT: "Oily rags catch fire by themselves: lay them flat outside, or wet in a lidded can.",
+    Step.Kind.LIGHT: "Lamp: keep the resin below what its data sheet allows, air behind the panel.",
+}
+
+
+def iso(value):
+    """A date or moment as text, or None."""
+    return value.isoformat() if value else None
+
+
+def in_the_mould(block, total_g):
+    """The pours that lie in the mould already, and how much mixed resin is still wanted."""
+    rows = Pour.objects.filter(block=block).prefetch_related("batches").order_by("lift")
+    pours = [
+        {
+            "lift": pour.lift,
+            "poured_at": iso(pour.started_at),
+            "depth_mm": pour.depth_mm,
+            "mixed_g": sum(batch.mixed_g for batch in pour.batches.all()),
+        }
+        for pour in rows
+    ]
+    poured_g = sum(pour["mixed_g"] for pour in pours)
+    left_g = max(0.0, total_g - poured_g)
+    return {"pours": pours, "poured_g": poured_g, "left_g": left_g if left_g >= NOTHING_G else 0.0}
+
+
+def cups_for(resin, left_g):
+    """The cups that what is left is mixed in: no more in one than the sheet's pot life is for, up to six."""
+    if not left_g:
+        return []
+    cups = min(MOST_CUPS, math.ceil(left_g / resin.pot_mass_g))
+    mix = shelf_advice.mix_of_mass(resin, left_g / cups)
+    return [dict(vars(mix)) for _ in range(cups)]
+
+
+def fetch_list(block, left_g):
+    """What is carried to the bench: resin for what is left, strips until they are in, what was added."""
+    found = [*resin_rows(block, left_g), *strip_rows(block), *written_rows(block)]
+    return [row for row in found if row["amount"] > 0]
+
+
+def resin_rows(block, left_g):
+    """Both parts of the block's resin with their bottles, the one to use first in front."""
+    mix = shelf_advice.mix_of_mass(block.resin, left_g) if left_g else None
+    return [
+        fetch_row(
+            f"{block.resin}, part {part}",
+            (mix.a_g if part == "A" else mix.b_g) if mix else 0,
+            "g",
+            Lot.objects.of(block.shop).bottles(block.resin, part),
+        )
+        for part in ("A", "B")
+    ]
+
+
+def strip_rows(block):
+    """The strips with the bundles that fit; none once a step says that they are loaded."""
+    loaded = Step.objects.kept().filter(block=block, kind=Step.Kind.LOAD, state=Step.State.DONE).exists()
+    if block.species is None or loaded or Pour.objects.filter(block=block).exists():
+        return []
+    bundles = Lot.objects.of(block.shop).here().filter(kind=Lot.Kind.WOOD, species=block.species)
+    rows = bundles.order_by("received_on", "pk")
+    return [fetch_row(f"{block.species}, strips", block.strips, "strips", rows, lambda lot: fits(lot, block))]
+
+
+def fits(lot, block):
+    """Whether the strips of a bundle can be strips of this block, as far as its sizes are known."""
+    poured_mm = block.finished_mm + 2 * block.flatten_mm
+    thick = lot.thickness_mm is None or abs(lot.thickness_mm - block.strip_mm) <= CLOSE * block.strip_mm
+    high = lot.width_mm is None or lot.width_mm >= poured_mm
+    return thick and high and (lot.length_mm is None or lot.length_mm >= block.length_mm)
+
+
+def written_rows(block):
+    """What somebody wrote in as wanted for the project."""
+    needs = Need.objects.of(block.shop).open().filter(project=block.project, source=Need.Source.HAND)
+    rows = needs.select_related("resin", "species", "supply").order_by("pk")
+    return [fetch_row(target_of(need), need.amount, need.unit, lots_of(need)) for need in rows]
+
+
+def target_of(need):
+    """What a need is of."""
+    return str(need.supply or need.species or f"{need.resin}, part {need.part}")
+
+
+def lots_of(need):
+    """The lots that a need can be met from."""
+    lots = Lot.objects.of(need.shop).here().filter(unit=need.unit)
+    if need.resin:
+        return lots.bottles(need.resin, need.part)
+    target = {"species": need.species} if need.species else {"supply": need.supply}
+    return lots.filter(**target).order_by("received_on", "pk")
+
+
+def fetch_row(what, amount, unit, lots, fit=lambda lot: True):
+    """One thing to fetch: how much of it, from which lots, and by how much the shelf is short."""
+    held = [lot for lot in lots.with_on_hand() if lot.on_hand > 0 and fit(lot)] if amount else []
+    left, taken = amount, []
+    for lot in held[:MOST_LOTS]:
+        take = min(left, lot.on_hand)
+        if take > 0:
+            taken.append({**ticket(lot), "take": take})
+            left -= take
+    kind = {"g": "mass", "ml": "volume"}.get(unit, "count")
+    return {
+        "what": what,
+        "amount": amount,
+        "unit": unit,
+        "kind": kind,
+        "lots": taken,
+        "short": max(0.0, left),
+    }
+
+
+def ticket(lot):
+    """What the sheet prints of a lot."""
+    sizes = ("thickness_mm", "width_mm", "length_mm")
+    return {
+        "code": lot.code,
+        "place": lot.place,
+        "use_by": iso(lot.use_by),
+        **{size: getattr(lot, size) for size in sizes},
+    }
+
+
+def at_hand(shop):
+    """Tape and the like: what is kept as enough or low, with its place; one lot of each is enough."""
+    lots = Lot.objects.of(shop).here().filter(kind=Lot.Kind.CONSUMABLE).exclude(level=Lot.Level.GONE)
+    rows = {}
+    for lot in lots.select_related("supply").order_by("supply__name", "-received_on", "pk"):
+        rows.setdefault(
+            lot.supply_id, {**ticket(lot), "what": str(lot.supply), "low": lot.level == Lot.Level.LOW}
+        )
+    return list(rows.values())[:MOST_AT_HAND]
+
+
+def step_rows(block):
+    """The steps of the project in order, with their checklists; those of another block are left out."""
+    steps = Step.objects.kept().filter(project=block.project).in_order()
+    rows = steps.select_related("machine", "assignee", "block").prefetch_related(
+        Prefetch("checks", CheckItem.objects.order_by("position", "pk"))
+    )
+    return [step_row(step) for step in rows if step.block_id in (None, block.pk)]
+
+
+def step_row(step):
+    """What the sheet prints of a step."""
+    return {
+        "title": step.title,
+        "kind": step.kind,
+        "passive": step.is_passive,
+        "minutes": step.minutes,
+        "people": step.people,
+        "machine": str(step.machine or ""),
+        "whose": step.assignee.name if step.assignee else "",
+        "planned": iso(step.planned_start),
+        "state": step.state,
+        "ended_at": iso(step.ended_at),
+        "skip_why": step.skip_why,
+        "checks": [
+            {"text": item.text, "lesson": item.lesson_id is not None, "ticked": item.ticked_at is not None}
+            for item in step.checks.all()
+        ],
+    }
+
+
+def cares_of(steps):
+    """The usual cautions of the work that is still to come, each once."""
+    ahead = [step["kind"] for step in steps if step["state"] not in (Step.State.DONE, Step.State.SKIPPED)]
+    return [care for kind, care in CARES.items() if kind in ahead]
