@@ -9,7 +9,7 @@ from pathlib import Path
 from django.conf import settings
 from django.db import transaction
 
-from projects.demo import founding, keys, making, shelf_line
+from projects.demo import founding, keys, making, planning_line, shelf_line
 from projects.demo.diary import Diary, Lines
 from projects.demo.stock import Stock
 from projects.demo.story import shop as story
@@ -43,7 +43,7 @@ def load(anchor, *, zone="UTC", seed=SEED):
             put_away(anchor)
             return Loaded(tell(anchor, zone, seed, key, passwords), passwords)
     except BaseException:
-        forget_pictures(seed)
+        forget_files(seed)
         raise
 
 
@@ -61,7 +61,7 @@ def tell(anchor, zone, seed, key, passwords):
     founding.found(world, lambda person: passwords[person.email])
     founding.lists_products(world)
     world.stock = Stock(world)
-    for line in shelf_line.LINES:
+    for line in (*shelf_line.LINES, *planning_line.LINES):
         world.lines.begin(line(world))
     for piece in PIECES:
         world.lines.begin(making.told(world, piece))
@@ -69,7 +69,7 @@ def tell(anchor, zone, seed, key, passwords):
     return world.shop
 
 
-def forget_pictures(seed):
-    """A load that failed leaves no photos behind."""
-    shop = keys.first(seed)
-    shutil.rmtree(Path(settings.MEDIA_ROOT) / "pictures" / str(shop), ignore_errors=True)
+def forget_files(seed):
+    """A load that failed leaves no photos and no data sheets behind."""
+    for folder in ("pictures", "documents"):
+        shutil.rmtree(Path(settings.MEDIA_ROOT) / folder / str(keys.first(seed)), ignore_errors=True)

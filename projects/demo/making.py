@@ -1,7 +1,7 @@
 """A project of the demo from the first word to the last step, as far as its story goes."""
 
 from projects.actions import bench, plan
-from projects.demo import acts, now, photos, trouble
+from projects.demo import acts, now, photos, planning_line, trouble
 from projects.demo.story import mishaps
 from projects.demo.world import chance, minutes
 from projects.models import Project
@@ -120,6 +120,7 @@ def begin(story):
         "species": world.woods[piece.wood],
     }  # fmt: skip
     story.block = plan.keep_block(story.member, story.project.blocks.get(), values, at=at + minutes(20))
+    planning_line.change_route(story, at + minutes(26))
 
 
 def one_step(story, step):
@@ -138,7 +139,15 @@ def one_step(story, step):
         yield when
     yield from trouble.after(story, step)
     if step.kind == "cut" and story.dice.random() < 0.6:
-        story.world.stock.leftover(story.piece, story.block, at=story.now, who=story.who)
+        keep_leftover(story)
+
+
+def keep_leftover(story):
+    """What is left of the block goes on the window sill; now and then with a photo."""
+    lot = story.world.stock.leftover(story.piece, story.block, at=story.now, who=story.who)
+    if story.dice.random() < 0.3:
+        picture = story.picture(story.now + minutes(2), "section")
+        story.world.stock.pictured(lot, picture, at=story.now + minutes(3), who=story.who)
 
 
 def finish(story):

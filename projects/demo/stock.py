@@ -122,3 +122,7 @@ class Stock:
             "came_from": f"{block.project} · {block}",
         }  # fmt: skip
         return self.receive(values, self.dice.randint(1, 3), at=at, who=who)
+
+    def pictured(self, lot, picture, *, at, who):
+        """A lot's ticket gets its photo."""
+        shelf.change_lot(self.world.people[who], lot, {}, at=at, picture=picture)
