@@ -3,7 +3,7 @@
 import hashlib
 import json
 from dataclasses import dataclass
-from datetime import date, datetime
+from datetime import date, datetime, timedelta
 
 from materials import advice as shelf_advice
 from materials.science.errors import OutOfRange
@@ -316,3 +316,49 @@ def planned_measures(block):
     if figures is None:
         return {}
     return {"length_mm": block.length_mm, "width_mm": figures.width_mm, "depth_mm": figures.fill_mm}
+
+
+SCHEDULED_DAYS = 500  # how far ahead work is laid out
+WAITS = {"seal": "tack", "mould": "sealant"}
+"""Kinds of step that wait by themselves after the work, by the name of their usual minutes."""
+
+
+def first_schedule(shop, steps, over, at):
+    """When each open step can be done at the earliest: `projects.planning.forward` over rows.
+
+    `steps` are those of all projects the shop works on, each project's in order; `over` holds, by the pk of
+    a step that waits, when its clock says that it is over. Gives a Placed or None by the pk of the step.
+    """
+    from projects.planning.calendar import opening_sessions
+    from projects.planning.forward import Job, lay_out
+    from workshop import hours
+
+    begun = [step.started_at for step in steps if step.started_at]
+    since = min([at, *begun]).astimezone(shop.tz).date() - timedelta(days=1)
+    days = SCHEDULED_DAYS + (at.astimezone(shop.tz).date() - since).days
+    sessions = opening_sessions(shop.zone, hours.week_of(shop), hours.exceptions_of(shop, since), since, days)
+    jobs = {}
+    for step in steps:
+        job = jobs.setdefault(step.project_id, Job(str(step.project_id), [], step.project.due_on))
+        job.steps.append(work_of(step, over.get(step.pk), at))
+    placed = lay_out(list(jobs.values()), sessions, at)
+    return {step.pk: placed[str(step.pk)] for step in steps}
+
+
+def work_of(step, over, at):
+    """A step as the forward pass reads it."""
+    from projects.planning.forward import Work
+    from projects.planning.route import MINUTES
+
+    waits = MINUTES[WAITS[step.kind]] if step.kind in WAITS else 0
+    until = None
+    if step.state == step.State.WAITING:
+        until = over or (at if not step.is_passive else None)
+    return Work(
+        str(step.pk),
+        step.minutes,
+        passive=step.is_passive,
+        waits_minutes=0 if step.is_passive else waits,
+        began=step.started_at,
+        until=until,
+    )

@@ -35,6 +35,7 @@ def of_block(kind, title, minutes, passive=False):
 
 
 STRIPS = (
+    of_block(KIND.CONDITION, "Set the strips out", ("condition",)),
     of_block(KIND.CONDITION, "Let the strips come to rest", ("conditioning",), passive=True),
     of_block(KIND.MEASURE, "Measure the strips", ("measure",)),
     of_block(KIND.SEAL, "Seal coat on the strips", ("seal",)),
@@ -74,6 +75,8 @@ PIECE = (
 )
 # a small block made to learn: no panel comes of it
 CASTING = (*STRIPS, of_block(KIND.TEST_CUT, "Saw it through and look", LOOK))
+# what follows the figures of the block: how long these kinds take, by the name of their usual minutes
+FOLLOWING = {KIND.SEAL: "seal", KIND.CURE: "cure"}
 ROUTES = {Project.Purpose.PIECE: PIECE, Project.Purpose.CASTING: CASTING}
 
 

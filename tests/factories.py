@@ -136,13 +136,6 @@ class CheckItemFactory(RowFactory):
     text = "Mould level both ways, tray under it"
 
 
-class SupplyFactory(RowFactory):
-    class Meta:
-        model = materials.Supply
-
-    kind, name = "consumable", factory.Sequence(lambda n: f"Release tape {n}")
-
-
 class NeedFactory(RowFactory):
     class Meta:
         model = projects.Need

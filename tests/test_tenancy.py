@@ -18,7 +18,6 @@ NOT_YET = {
     "Supply",
     "Document",
     "Need",
-    "RouteChange",
 }
 
 

@@ -9,6 +9,7 @@ from projects.actions import (
     bench,
     check,
     coat,
+    dates,
     demould,
     failures,
     free_clock,
@@ -17,9 +18,11 @@ from projects.actions import (
     mould,
     plan,
     readings,
+    route,
     sanding,
     seal,
     strips,
+    work,
 )
 from projects.check import asked, facts
 from projects.models import Timer
@@ -88,6 +91,28 @@ class Thread:
         self.block, self.step = self.project.blocks.get(), self.project.steps.get(kind="pour")
         plan.keep_block(me, self.block, {"strips": 40, "species": self.bundle.species}, at=AT)
         self.item = plan.tick(me, self.step.checks.first(), True, at=AT)
+        self.go_the_route()
+
+    def go_the_route(self):
+        """A route that was changed and laid out, and a step as a whole."""
+        me, later = self.member, AT + timedelta(minutes=1)
+        self.extra = route.add_step(me, self.project, {"kind": "other", "title": "Draw the lines"}, at=AT)
+        route.change_step(me, self.extra, {"minutes": 40, "assignee": self.maker, "machine": self.saw}, at=AT)
+        route.move_step(me, self.extra, -2, at=AT)
+        self.check = route.add_check(me, self.extra, "Pencil sharp", at=AT)
+        route.remove_step(me, route.add_step(me, self.project, {"kind": "other", "title": "x"}, at=AT), at=AT)
+        route.undo(me, self.project, at=later)
+        route.lay_out(me, at=AT)
+        self.dates = dates.last_dates(self.shop)
+        bought = self.project.steps.in_order().first()
+        work.tell(me, bought, "began", key=key(), moment=moment(1))
+        work.tell(me, bought, "done", key=key(), moment=moment(20), text="all there")
+        delivered = self.project.steps.in_order()[1]
+        work.wait(me, delivered, key=key(), moment=moment(21))
+        work.skip(me, delivered, "it was on the shelf", key=key(), moment=moment(22))
+        plan.set_state(me, self.project, "set_aside", at=AT, why="the glass is late")
+        plan.take_up(me, self.project, at=AT)
+        plan.change_project(me, self.project, {"customer": "Wray", "due_on": self.day}, at=AT)
 
     def mix_and_pour(self):
         me, step = self.member, self.step
@@ -192,6 +217,10 @@ class Thread:
             **{f"projects:{name}": {**project, "key": self.failure.key} for name in FAILURE_PAGES},
             "projects:failure-kind": {"kind": "haze"},
             "projects:lesson-retire": {"key": self.lesson.key},
+            **{f"projects:step-{name}": step for name in ("begin", "wait", "done", "skip", "reopen")},
+            **{f"projects:{name}": {**project, "key": self.extra.key} for name in STEP_PAGES},
+            "projects:line-remove": {**project, "key": self.extra.key, "item": self.check.key},
+            "projects:dates-back": {**project, "key": self.dates.key},
             "projects:tick": {**step, "item": self.item.key},
             "projects:cup": cup,
             "projects:project-reading": project,
@@ -211,4 +240,7 @@ MEMBER_PAGES = ("member", "member-remove", "member-take-in")
 FAILURE_PAGES = ("failure", "failure-change", "failure-cause", "failure-lesson", "failure-remove")
 PROJECT_PAGES = (
     "project", "block", "steps", "log", "note", "photo", "sheets", "failures", "failure-new",
+    "piece", "piece-state", "piece-aside", "piece-cover", "cover-photo", "project-remove",
+    "step-new", "step-undo", "dates-lay-out",
 )  # fmt: skip
+STEP_PAGES = ("step-change", "step-move", "step-remove", "line-add")

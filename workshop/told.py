@@ -23,6 +23,9 @@ VERBS = {
     "logged coat": "logged a coat",
     "logged reading": "logged a reading",
     "logged timer": "set a clock",
+    "took back a change": "took back",
+    "laid out the dates": "laid out all dates of",
+    "put back the dates": "put back the former dates of",
 }
 """Verbs whose word on screen is another one."""
 LABELS = {
@@ -63,6 +66,10 @@ LABELS = {
     "flatten_mm": "flattened away, each face",
     "density_a_g_ml": "density of A",
     "density_b_g_ml": "density of B",
+    "due_on": "wanted by",
+    "customer_note": "about the customer",
+    "mode": "goes",
+    "assignee": "whose",
     "parts_a": "parts of A",
     "parts_b": "parts of B",
     "evidence": "what speaks for it",
@@ -91,12 +98,18 @@ GROUPS = {
                               "brought back the machine"]),
     "shelf": ("the shelf", ["received", "receive", "use", "waste", "count", "reverse"]),
     "plans": ("plans and sheets", ["began", "added", "changed", "made", "recorded", "removed",
-                                    "brought back"]),
+                                    "brought back", "made an idea", "planned", "took up", "finished",
+                                    "set aside", "chose the cover of", "took away the cover of",
+                                    "added the step", "changed the step", "moved the step",
+                                    "removed the step", "added the line", "took off the line",
+                                    "took back a change", "laid out the dates", "put back the dates"]),
     "bench": ("the bench", ["ticked", "cleared", "measured"]),
     "lessons": ("failures and lessons", ["suspected", "confirmed", "ruled out", "learned", "let go of"]),
 }  # fmt: skip
 """Kinds of history to choose from; the bench has all that was logged as well."""
 NOTHING = "–"
+UNTOLD = {"dates"}
+"""What history keeps for putting back, and nobody reads."""
 
 
 @dataclass(frozen=True)
@@ -168,6 +181,8 @@ class Teller:
 def is_news(event, name):
     """Whether a field says more than the line's own words: what stayed as it was, or is the name, doesn't."""
     missing = object()
+    if name in UNTOLD:
+        return False
     before, after = event.before.get(name, missing), event.after.get(name, missing)
     return before != after and not (before is missing and after == event.target_label)
 

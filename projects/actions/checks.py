@@ -23,12 +23,12 @@ def bring_lessons(member, steps, *, at):
     lessons.follow(rows, at=at, by=member.user)
 
 
-def lines(member, step, pairs, *, at):
-    """Rows of a checklist from pairs of text and lesson."""
+def lines(member, step, pairs, *, at, after=0):
+    """Rows of a checklist from pairs of text and lesson, the first in place `after`."""
     made = {"shop": member.shop, "created_at": at, "created_by": member.user, "step": step}
     return [
         CheckItem(**made, position=position, text=text, lesson=lesson)
-        for position, (text, lesson) in enumerate(pairs)
+        for position, (text, lesson) in enumerate(pairs, start=after)
     ]
 
 

@@ -62,3 +62,25 @@ def wait(member, step, *, key, moment, minutes=None):
     due_min = step.minutes if minutes is None else minutes
     clock = {"kind": "wait", "due_min": due_min, "figures": {"name": step.title, "law": "wall"}}
     return tell(member, step, "waits", key=key, moment=moment, clocks=[clock])
+
+
+@transaction.atomic
+def skip(member, step, why, *, key, moment):
+    """A step is left out; the reason stands on it and in the log.
+
+    Raises Refused without a reason, or where the step is over.
+    """
+    why = why.strip()
+    if not why:
+        raise Refused("Say why it is skipped, so that whoever finds it knows.")
+    entry = tell(member, step, "skipped", key=key, moment=moment, text=why)
+    Step.objects.filter(pk=step.pk).update(skip_why=why[:300])
+    return entry
+
+
+@transaction.atomic
+def reopen(member, step, *, key, moment, text=""):
+    """A step that was over is to do again."""
+    entry = tell(member, step, "reopened", key=key, moment=moment, text=text)
+    Step.objects.filter(pk=step.pk).update(skip_why="")
+    return entry

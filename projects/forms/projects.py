@@ -3,6 +3,7 @@
 from django import forms
 
 from materials.models import Resin, Species
+from projects.models import Project
 from workshop.forms.quantities import QuantityField, ShopForm
 
 HOMOGENEOUS_MM = 6  # beyond it, heat no longer evens out between strip and gap
@@ -14,6 +15,9 @@ class ProjectForm(ShopForm):
     title = forms.CharField(label="What is it?", max_length=120)
     due_on = forms.DateField(
         label="Wanted by", required=False, widget=forms.DateInput(attrs={"type": "date"})
+    )
+    purpose = forms.ChoiceField(
+        label="What is it for?", required=False, choices=Project.Purpose, widget=forms.RadioSelect
     )
 
 

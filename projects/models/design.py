@@ -11,6 +11,9 @@ POSITIVE = ("strip_mm", "gap_mm", "finished_mm", "length_mm")
 NOT_NEGATIVE = ("flatten_mm", "edge_mm", "rim_mm", "over_mm", "film_percent", "soak_percent")
 
 
+SEARCHED = ("code", "title", "customer")
+
+
 class ProjectQuerySet(ShopQuerySet):
     """Questions about what is being made."""
 
@@ -25,6 +28,27 @@ class ProjectQuerySet(ShopQuerySet):
     def live(self):
         """Those that are planned or under way: what the shop works on."""
         return self.kept().filter(state__in=Project.LIVE)
+
+    def among(self, which):
+        """Those of one choice of the list: a state, what is at work, or all."""
+        if which == Project.AT_WORK:
+            return self.live()
+        return self.filter(state=which) if which in Project.State.values else self
+
+    def removed_last(self):
+        """The project that was taken off the list last; it can be brought back. None without one."""
+        return self.exclude(removed_at=None).order_by("-removed_at", "-pk").first()
+
+    def saying(self, text):
+        """Those whose number, title or customer holds all words of a text, in whatever case."""
+        found = self
+        for word in text.casefold().split()[:10]:
+            found = found.filter(search__contains=word)
+        return found
+
+    def wanted_first(self):
+        """What is wanted soonest in front, then what was begun last."""
+        return self.kept().order_by(models.F("due_on").asc(nulls_last=True), "-created_at", "-pk")
 
 
 class Project(ShopRow):
@@ -42,6 +66,7 @@ class Project(ShopRow):
         CASTING = "casting", "a test casting"
 
     LIVE = (State.PLANNED, State.UNDER_WAY)
+    AT_WORK = "at_work"
 
     code = models.CharField(max_length=12)
     title = models.CharField(max_length=120)
@@ -53,15 +78,38 @@ class Project(ShopRow):
     cover = models.ForeignKey(Picture, on_delete=models.PROTECT, null=True, blank=True, related_name="+")
     set_aside_why = models.CharField(max_length=300, blank=True)
     finished_at = models.DateTimeField(null=True, blank=True)
+    # what the list is searched by, casefolded: SQLite folds ASCII only
+    search = models.CharField(max_length=400, blank=True, editable=False)
     removed_at = models.DateTimeField(null=True, blank=True)
 
     objects = ProjectQuerySet.as_manager()
 
     class Meta:
         constraints = row_meta(models.UniqueConstraint(fields=["shop", "code"], name="projects_project_code"))
+        indexes = [
+            models.Index(fields=["shop", "state", "due_on"], name="projects_project_wanted"),
+            models.Index(fields=["shop", "-created_at", "-id"], name="projects_project_newest"),
+        ]
 
     def __str__(self):
         return f"{self.code} {self.title}"
+
+    def save(self, *args, update_fields=None, **kwargs):
+        """What is searched follows what is written."""
+        self.search = searched(self)
+        if update_fields is not None and set(SEARCHED) & set(update_fields):
+            update_fields = {*update_fields, "search"}
+        super().save(*args, update_fields=update_fields, **kwargs)
+
+    @property
+    def is_over(self):
+        """Whether it was finished or set aside."""
+        return self.state in (self.State.FINISHED, self.State.SET_ASIDE)
+
+
+def searched(project):
+    """What a project is found by."""
+    return " ".join(getattr(project, name) for name in SEARCHED).casefold()[:400]
 
 
 class Block(ShopRow):

@@ -119,6 +119,15 @@ class LogEntry(ShopRow):
         return f"{self.get_kind_display()}: {self.text}"[:120]
 
 
+class EntryPictureQuerySet(ShopQuerySet):
+    """Questions about photos of the log."""
+
+    def of_project(self, project):
+        """The photos of a project, the newest first."""
+        kept = self.filter(entry__project=project, entry__removed_at=None)
+        return kept.select_related("picture").order_by("-entry__happened_at", "order", "pk")
+
+
 class EntryPicture(ShopRow):
     """A photo in an entry."""
 
@@ -126,6 +135,8 @@ class EntryPicture(ShopRow):
     picture = models.ForeignKey(Picture, on_delete=models.PROTECT, related_name="+")
     order = models.PositiveSmallIntegerField(default=0)
     caption = models.CharField(max_length=200, blank=True)
+
+    objects = EntryPictureQuerySet.as_manager()
 
     class Meta:
         constraints = row_meta()

@@ -25,32 +25,59 @@ class StepQuerySet(ShopQuerySet):
         states = [Step.State.TO_DO, Step.State.UNDER_WAY]
         return self.kept().filter(state__in=states, project__state__in=Project.LIVE)
 
-    def at_the_bench(self):
+    def still_open(self, project):
+        """What of a project is neither done nor skipped."""
+        over = [Step.State.DONE, Step.State.SKIPPED]
+        return self.filter(project=project, removed_at=None).exclude(state__in=over)
+
+    def at_the_bench(self, shop):
         """What the bench can go on with: what is next in each project, what is begun, what waits."""
-        begun = models.Q(state__in=[Step.State.UNDER_WAY, Step.State.WAITING])
-        live = self.kept().filter(project__state__in=Project.LIVE)
-        return live.filter(begun | models.Q(pk__in=self.next_of_each())).most_pressing_first()
+        return self.of_live(shop, [Step.State.UNDER_WAY, Step.State.WAITING]).most_pressing_first()
 
-    def can_be_done(self):
+    def can_be_done(self, shop):
         """What hands can do now: what is begun, and the next of each project."""
-        begun = models.Q(state=Step.State.UNDER_WAY)
-        return self.open().filter(begun | models.Q(pk__in=self.next_of_each())).most_pressing_first()
+        return self.of_live(shop, [Step.State.UNDER_WAY]).most_pressing_first()
 
-    def next_of_each(self):
-        """The first step to do of each live project; none where one before it waits for its end."""
-        waiting = Step.objects.filter(
+    def of_live(self, shop, states):
+        """Steps in one of these states, and the next to do, of all that a shop works on.
+
+        They are looked up by state and by project, and only then read: a shop has a hundred thousand
+        steps behind it, and asking each of them for its state would take longer every year.
+        """
+        begun = Step.objects.of(shop).kept().filter(state__in=states, project__state__in=Project.LIVE)
+        return self.filter(pk__in=begun.values_list("pk").union(self.next_of_each(shop), all=True))
+
+    def where_each_stands(self, projects):
+        """One step of each project: what is begun, else what waits, else what is next to do."""
+        places = {Step.State.UNDER_WAY: 0, Step.State.WAITING: 1}
+        whens = [models.When(state=state, then=place) for state, place in places.items()]
+        rows = Step.objects.filter(
+            project=models.OuterRef("pk"), removed_at=None, state__in=[*places, Step.State.TO_DO]
+        ).order_by(models.Case(*whens, default=len(places)), "position", "pk")
+        pks = [project.pk for project in projects]
+        return self.filter(
+            pk__in=Project.objects.filter(pk__in=pks).values_list(models.Subquery(rows.values("pk")[:1]))
+        )
+
+    def next_of_each(self, shop):
+        """The first step to do of each live project; none where one before it is begun and not over."""
+        holding_up = Step.objects.filter(
             project=models.OuterRef("project"),
-            state=Step.State.WAITING,
+            state__in=[Step.State.UNDER_WAY, Step.State.WAITING],
             position__lt=models.OuterRef("position"),
             removed_at=None,
         )
-        to_do = Step.objects.filter(
-            ~models.Exists(waiting),
+        first = Step.objects.filter(
+            ~models.Exists(holding_up),
             project=models.OuterRef("pk"),
             state=Step.State.TO_DO,
             removed_at=None,
         ).in_order()
-        return Project.objects.live().values_list(models.Subquery(to_do.values("pk")[:1]), flat=True)
+        return Project.objects.of(shop).live().values_list(models.Subquery(first.values("pk")[:1]))
+
+    def with_story(self):
+        """With all that a row of acts shows."""
+        return self.select_related("project", "block", "block__resin", "assignee")
 
     def most_pressing_first(self):
         """What is begun can't wait; then what nobody began, what is wanted soonest first; then what cures."""
@@ -125,7 +152,10 @@ class Step(ShopRow):
 
     class Meta:
         constraints = row_meta()
-        indexes = [models.Index(fields=["project", "state", "position"], name="projects_step_next")]
+        indexes = [
+            models.Index(fields=["project", "state", "position"], name="projects_step_next"),
+            models.Index(fields=["shop", "state", "project"], name="projects_step_state"),
+        ]
 
     def __str__(self):
         return self.title

@@ -144,7 +144,7 @@ def lay_out(jobs: Sequence[Job], sessions: Sequence[Session], start: datetime) -
     Returns: for each step's id when it is planned, none where the opening hours end before it. Jobs take the
     maker's hands in order of their due dates, those without one last, equal ones as they are given. Steps of
     a job follow each other. Hands-on work lies inside one session; only what is longer than every session is
-    split. Passive steps begin when the step before them ends, day or night.
+    split. Passive steps begin when the step before them ends, day or night. What was begun goes on at once.
     Valid for: a first schedule. Windows, moulds and a second pair of hands are left out.
     Source: serial forward pass with one resource (critical path method).
 
@@ -160,9 +160,11 @@ def lay_out(jobs: Sequence[Job], sessions: Sequence[Session], start: datetime) -
     for job in sorted(jobs, key=lambda job: (job.due_on is None, job.due_on or date.min)):
         moment: datetime | None = begin
         for step in job.steps:
-            placed = None if moment is None else _placed(step, free, moment, sessions)
+            # what goes on already waits for nothing in front of it
+            first = begin if step.began or step.until else moment
+            placed = None if first is None else _placed(step, free, first, sessions)
             found[step.id] = placed
-            moment = None if placed is None else max(begin, placed.end)
+            moment = None if placed is None or moment is None else max(moment, placed.end)
     return found
 
 

@@ -1,5 +1,6 @@
 """The bench: which pour, its checklist, the pour itself and photos."""
 
+from django.core.paginator import Paginator
 from django.http import Http404
 from django.shortcuts import render
 from django.urls import reverse
@@ -7,7 +8,7 @@ from django.utils import timezone
 from django.views.decorators.http import require_http_methods, require_POST, require_safe
 
 from materials import advice as shelf_advice
-from projects import advice, second_look
+from projects import advice, second_look, standing
 from projects.actions import bench as acts
 from projects.actions import plan
 from projects.forms.bench import PhotoForm, PourAllTheSameForm, PourForm
@@ -25,23 +26,30 @@ MOST = 30
 @require_safe
 def bench(request):
     """All that the bench can go on with."""
-    rows = Step.objects.of(request.shop).at_the_bench().select_related("project", "block", "block__resin")
-    return render(request, "projects/bench.html", {"steps": rows[:MOST], "room": "bench"})
+    rows = Step.objects.at_the_bench(request.shop).with_story()
+    page = Paginator(rows, MOST).get_page(request.GET.get("page"))
+    now = timezone.now()
+    lines = [standing.step_row(step, now, request.shop.tz) for step in page]
+    context = {"page": page, "steps": page.object_list, "lines": lines, "room": "bench"}
+    return render(request, "projects/bench.html", context)
 
 
 def step_row(request, key):
     """A step of this shop with what its pages show."""
-    rows = Step.objects.filter(project__removed_at=None)
-    return get_row(
-        rows.select_related("shop", "project", "block", "block__resin", "block__project"), request, key
-    )
+    about = ("shop", "project", "block", "block__resin", "block__project", "machine", "assignee")
+    return get_row(Step.objects.kept().select_related(*about), request, key)
 
 
-@shop_view
-@require_safe
-def bench_step(request, key):
-    """One pour at the bench: checklist, cups, pours, clocks, and the one next act."""
+def block_row(request, key):
+    """A step of this shop that is about a block: there is nothing to pour without one."""
     step = step_row(request, key)
+    if step.block is None:
+        raise Http404("No such page")
+    return step
+
+
+def pour_step(request, step):
+    """One pour at the bench: checklist, cups, pours, clocks, and the one next act."""
     cups = acts.open_cups(step).select_related("resin").order_by("cup")
     pours = (
         Pour.objects.of(request.shop).filter(block=step.block).prefetch_related("batches").order_by("lift")
@@ -97,7 +105,7 @@ def tick(request, key, item):
 @require_http_methods(["GET", "POST"])
 def pour(request, key):
     """The mixed cups go into the mould."""
-    step = step_row(request, key)
+    step = block_row(request, key)
     cups = list(acts.open_cups(step).select_related("resin").order_by("cup"))
     depth = step.block.finished_mm + 2 * step.block.flatten_mm + step.block.over_mm
     judged = [(cup, shelf_advice.ratio_of(cup)) for cup in cups]

@@ -49,7 +49,7 @@ HOWS = {
     Timer.Kind.GLUE: ["All joined in time", "Too stiff: taken apart, to be done again"],
     Timer.Kind.CLAMPED: ["Clamps are off"],
     Timer.Kind.COAT: ["No further coat is wanted", "Window missed: to be sanded first"],
-    Timer.Kind.WAIT: ["It is over"],
+    Timer.Kind.WAIT: ["It is over", "It was over sooner"],
     Timer.Kind.FREE: ["Done", "No longer needed"],
 }
 

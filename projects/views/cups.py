@@ -13,7 +13,7 @@ from projects import defaults, second_look
 from projects.actions import bench as acts
 from projects.forms.bench import CupForm, WeighForm
 from projects.models import LogEntry, Pour
-from projects.views.bench import needed, step_row
+from projects.views.bench import block_row, needed
 from projects.views.clocks import running_rows
 from workshop.access import shop_view
 from workshop.acting import perform
@@ -30,7 +30,7 @@ def mix(request, key):
 
     A keystroke sends the form by GET and gets the fragment with B back.
     """
-    step = step_row(request, key)
+    step = block_row(request, key)
     resin = step.block.resin
     if resin is None or not (has_bottle(request.shop, resin, "A") and has_bottle(request.shop, resin, "B")):
         return render(request, "projects/mix_missing.html", {"step": step, "resin": resin, "room": "bench"})
@@ -179,7 +179,7 @@ def gauge(ratio):
 @require_http_methods(["GET"])
 def cup(request, key, cup):
     """The card of a cup whose parts have met; `?change=A` or `B` opens a weighed figure again."""
-    step = step_row(request, key)
+    step = block_row(request, key)
     batch = cup_row(request, step, cup)
     part = request.GET.get("change", "")
     if part not in {"A", "B"}:
@@ -192,7 +192,7 @@ def cup(request, key, cup):
 @require_POST
 def weigh(request, key, cup, part):
     """A part as the scale shows it."""
-    step = step_row(request, key)
+    step = block_row(request, key)
     batch = cup_row(request, step, cup)
     if part not in {"A", "B"}:
         raise Http404("No such page")

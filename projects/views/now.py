@@ -7,6 +7,7 @@ from django.views.decorators.http import require_safe
 from materials import advice as shelf_advice
 from materials.models import Lot, Reading, Resin
 from projects.models import LogEntry, Project, Step
+from projects.standing import step_row
 from projects.views.clocks import running_rows
 from workshop.access import shop_view
 
@@ -19,15 +20,15 @@ def now(request):
     """The shop's first page."""
     moment, shop = timezone.now(), request.shop
     rows = running_rows(shop, moment)
-    steps = Step.objects.of(shop).can_be_done().select_related("project", "block", "block__resin")
-    steps = list(steps[: MOST_ACTS + 1])
+    steps = Step.objects.can_be_done(shop).with_story()
+    steps = list(steps[:MOST_ACTS])
     context = {
         "room": "now",
         "now": moment,
         "clock_rows": rows,
         "first_clock": rows[0] if rows else None,
-        "steps": steps[:MOST_ACTS],
-        "more_steps": len(steps) > MOST_ACTS,
+        "steps": steps,
+        "lines": [step_row(step, moment, shop.tz) for step in steps],
         "air": air(shop),
         "next": next_thing(shop),
         "entries": LogEntry.objects.of(shop).river()[:MOST_ENTRIES],

@@ -1,8 +1,8 @@
 """A shop in which every address of the projects room has something to show."""
 
 from projects import sheets
-from projects.actions import bench, failures, sanding
-from tests.factories import Bench, CheckItemFactory, LessonFactory, StepFactory, key, moment
+from projects.actions import bench, dates, failures, route, sanding
+from tests.factories import AT, Bench, CheckItemFactory, LessonFactory, StepFactory, key, moment
 from tests.projects.pages import at
 
 GET, POST = {"get"}, {"post"}
@@ -18,6 +18,11 @@ class Room(Bench):
     def __init__(self, **resin):
         super().__init__(**resin)
         self.item = CheckItemFactory(step=self.step)
+        extra = {"kind": "other", "title": "Draw the lines"}
+        self.extra = route.add_step(self.member, self.project, extra, at=AT)
+        self.line = route.add_check(self.member, self.extra, "Pencil sharp", at=AT)
+        route.lay_out(self.member, at=AT)
+        self.dates = dates.last_dates(self.shop)
         self.batch = self.meet()
         self.timer = self.batch.timers.get()
         what = {"kind": "soft", "where": "Along one edge", "severity": "repair", "pour": None, "done": ""}
@@ -54,6 +59,9 @@ class Room(Bench):
             "session": self.session.key,
             "note": self.note.key,
             **{act: step.key for act, step in self.steps.items()},
+            "extra": self.extra.key,
+            "line": self.line.key,
+            "dates": self.dates.key,
             "part": "B",
             "number": 1,
             "code": "seal_coat",
@@ -62,6 +70,8 @@ class Room(Bench):
     def address(self, name, **other):
         """The address of a page, of this shop or with other rows in it."""
         rows = {**self.rows(), **other}
+        if name == "work":
+            return at("bench-step", self.shop, rows["extra"])
         return at(name, self.shop, *(rows[what] for what in ADDRESSES[name][0]))
 
 
@@ -91,6 +101,26 @@ ADDRESSES = {
     "lesson-new": ((), BOTH),
     "failure-kind": (("kind",), GET),
     "lesson-retire": (("lesson",), POST),
+    "piece": (("project",), BOTH),
+    "piece-state": (("project",), POST),
+    "piece-aside": (("project",), POST),
+    "piece-cover": (("project",), POST),
+    "cover-photo": (("project",), POST),
+    "project-remove": (("project",), POST),
+    "step-new": (("project",), BOTH),
+    "step-undo": (("project",), POST),
+    "dates-lay-out": (("project",), POST),
+    "dates-back": (("project", "dates"), POST),
+    "step-change": (("project", "extra"), BOTH),
+    "step-move": (("project", "extra"), POST),
+    "step-remove": (("project", "extra"), POST),
+    "line-add": (("project", "extra"), POST),
+    "line-remove": (("project", "extra", "line"), POST),
+    "step-begin": (("extra",), POST),
+    "step-wait": (("extra",), POST),
+    "step-done": (("extra",), POST),
+    "step-skip": (("extra",), BOTH),
+    "step-reopen": (("extra",), POST),
     "bench": ((), GET),
     "bench-step": (("step",), GET),
     "tick": (("step", "item"), POST),

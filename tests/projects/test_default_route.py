@@ -13,10 +13,10 @@ from tests.factories import AT, MemberFactory, ResinFactory, SpeciesFactory
 pytestmark = pytest.mark.django_db
 KIND = Step.Kind
 IN_ORDER = [
-    KIND.BUY, KIND.BUY, KIND.CONDITION, KIND.MEASURE, KIND.SEAL, KIND.MEASURE, KIND.COMBS, KIND.MOULD,
-    KIND.LOAD, KIND.POUR, KIND.CURE, KIND.DEMOULD, KIND.MARK, KIND.REST, KIND.FLATTEN, KIND.TEST_CUT,
-    KIND.CUT, KIND.DRY_FIT, KIND.GLUE_UP, KIND.CLAMPED, KIND.GLUE_UP, KIND.CLAMPED, KIND.LEVEL, KIND.SAND,
-    KIND.SAND, KIND.DRY, KIND.COAT, KIND.DRY, KIND.COAT, KIND.DRY, KIND.LIGHT, KIND.DRY, KIND.PACK,
+    KIND.BUY, KIND.BUY, KIND.CONDITION, KIND.CONDITION, KIND.MEASURE, KIND.SEAL, KIND.MEASURE, KIND.COMBS,
+    KIND.MOULD, KIND.LOAD, KIND.POUR, KIND.CURE, KIND.DEMOULD, KIND.MARK, KIND.REST, KIND.FLATTEN,
+    KIND.TEST_CUT, KIND.CUT, KIND.DRY_FIT, KIND.GLUE_UP, KIND.CLAMPED, KIND.GLUE_UP, KIND.CLAMPED, KIND.LEVEL,
+    KIND.SAND, KIND.SAND, KIND.DRY, KIND.COAT, KIND.DRY, KIND.COAT, KIND.DRY, KIND.LIGHT, KIND.DRY, KIND.PACK,
 ]  # fmt: skip
 
 
@@ -45,7 +45,7 @@ def test_a_piece_begins_with_the_route_of_the_bench():
 
 def test_a_test_casting_ends_when_it_was_sawn_through():
     project = begin(MemberFactory(), purpose="casting")
-    assert kinds(project) == [*IN_ORDER[2:13], KIND.TEST_CUT]
+    assert kinds(project) == [*IN_ORDER[2:14], KIND.TEST_CUT]
 
 
 def test_what_cures_rests_or_dries_goes_by_itself():
@@ -56,7 +56,7 @@ def test_what_cures_rests_or_dries_goes_by_itself():
 def test_steps_up_to_the_cut_belong_to_the_block():
     project = begin(MemberFactory())
     of_block = project.steps.filter(block=project.blocks.get()).values_list("kind", flat=True)
-    assert list(of_block.order_by("position")) == IN_ORDER[2:17]
+    assert list(of_block.order_by("position")) == IN_ORDER[2:18]
 
 
 def test_the_cure_takes_as_long_as_the_sheet_says():

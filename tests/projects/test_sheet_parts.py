@@ -149,10 +149,15 @@ def test_what_a_block_wants_by_itself_is_not_fetched_twice():
 
 def test_tape_and_the_like_stand_at_hand_with_their_place():
     bench = Bench()
-    tape = SupplyFactory(shop=bench.shop, name="Release tape")
+    tape = SupplyFactory(shop=bench.shop, kind="consumable", name="Release tape")
     values = {"kind": "consumable", "resin": None, "part": "", "unit": "level", "grams": 0}
     LotFactory(shop=bench.shop, supply=tape, level="low", place="drawer 2", **values)
-    LotFactory(shop=bench.shop, supply=SupplyFactory(shop=bench.shop, name="Wax"), level="gone", **values)
+    LotFactory(
+        shop=bench.shop,
+        supply=SupplyFactory(shop=bench.shop, kind="consumable", name="Wax"),
+        level="gone",
+        **values,
+    )
     (found,) = parts.at_hand(bench.shop)
     assert (found["what"], found["place"], found["low"]) == ("Release tape", "drawer 2", True)
 

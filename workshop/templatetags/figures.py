@@ -83,6 +83,13 @@ def hours(minutes):
     return f"{whole // 60}\u00a0h" if whole % 60 == 0 else f"{whole // 60}:{whole % 60:02d}\u00a0h"
 
 
+@register.filter
+def span(minutes):
+    """A span in whole days where it is some of them, else as hours are said: 7 days, 14 h, 95 min."""
+    days, rest = divmod(round(float(minutes)), 24 * 60)
+    return hours(minutes) if rest or days < 2 else f"{days}\u00a0days"
+
+
 def system_of(context):
     """The units that the shop of this page reads."""
     shop = context.get("shop")

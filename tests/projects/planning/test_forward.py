@@ -109,6 +109,15 @@ def test_a_cure_that_runs_ends_when_its_clock_says():
     assert planned([job]) == {"cure": (at(2, 9), at(4, 11)), "out": (at(4, 11), at(4, 11, 20))}
 
 
+def test_a_cure_that_runs_does_not_wait_for_what_was_left_undone_before_it():
+    job = Job(
+        "lamp",
+        [Work("mark", 600), Work("cure", 60, passive=True, began=at(2, 9), until=at(3, 11)), Work("out", 20)],
+    )
+    found = planned([job])
+    assert (found["cure"][1], found["out"][0]) == (at(3, 11), at(4, 9))
+
+
 def test_a_clock_that_is_past_holds_nothing_up():
     job = Job("lamp", [Work("cure", 60, passive=True, began=at(2, 9), until=at(2, 10)), Work("out", 20)])
     assert planned([job])["out"] == (at(3, 8), at(3, 8, 20))

@@ -64,7 +64,7 @@ def test_what_is_wanted_first_comes_first_and_what_can_wait_last(signed_in):
 def test_an_empty_bench_leads_to_a_new_project(signed_in):
     member = MemberFactory()
     response = signed_in(member).get(at("bench", member.shop))
-    assert "Nothing to pour" in words_of(response)
+    assert "Nothing to do" in words_of(response)
     assert at("project-new", member.shop).encode() in response.content
 
 

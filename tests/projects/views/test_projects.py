@@ -24,6 +24,76 @@ def test_the_list_shows_each_project_with_its_block(signed_in):
     bench = Bench()
     words = words_of(signed_in(bench.member).get(list_page(bench.shop)))
     assert f"{bench.project.code} Stair window planned · Block A: 50 strips of 2 mm, gap 2 mm, " in words
+    assert "Next: Pour Block A" in words
+
+
+def listed(client, shop, **asked):
+    return [line["project"] for line in client.get(list_page(shop), asked).context["rows"]]
+
+
+def test_the_list_shows_first_what_is_at_work_and_wanted_soonest(signed_in):
+    member = MemberFactory()
+    made = {state: ProjectFactory(shop=member.shop, state=state) for state in Project.State.values}
+    soon = ProjectFactory(shop=member.shop, due_on=AT.date())
+    assert listed(signed_in(member), member.shop) == [soon, made["under_way"], made["planned"]]
+
+
+@pytest.mark.parametrize("state", ["idea", "finished", "set_aside"])
+def test_the_list_can_be_asked_for_one_state(signed_in, state):
+    member = MemberFactory()
+    made = {state: ProjectFactory(shop=member.shop, state=state) for state in Project.State.values}
+    assert listed(signed_in(member), member.shop, which=state) == [made[state]]
+
+
+def test_all_projects_are_listed_when_asked_for(signed_in):
+    member = MemberFactory()
+    made = [ProjectFactory(shop=member.shop, state=state) for state in Project.State.values]
+    assert listed(signed_in(member), member.shop, which="all") == made[::-1]
+
+
+def test_a_choice_that_is_none_is_what_is_at_work(signed_in):
+    member = MemberFactory()
+    ProjectFactory(shop=member.shop, state="idea")
+    project = ProjectFactory(shop=member.shop)
+    assert listed(signed_in(member), member.shop, which="nonsense") == [project]
+
+
+@pytest.mark.parametrize("text", ["TÜRSÄULE", "türsäule", "wray", " Wray  tür "])
+def test_a_search_finds_in_all_states_and_whatever_case(signed_in, text):
+    member = MemberFactory()
+    ProjectFactory(shop=member.shop)
+    project = ProjectFactory(shop=member.shop, title="Türsäule", customer="Maud Wray", state="finished")
+    ProjectFactory(title="Türsäule", customer="Wray")
+    assert listed(signed_in(member), member.shop, search=text) == [project]
+
+
+def test_a_search_that_finds_nothing_says_so(signed_in):
+    member = MemberFactory()
+    ProjectFactory(shop=member.shop)
+    words = words_of(signed_in(member).get(list_page(member.shop), {"search": "50%_<b>"}))
+    assert "Nothing is called “50%_<b>” here." in words
+
+
+def test_the_list_says_what_a_project_is_on(signed_in):
+    bench = Bench()
+    bench.meet()
+    assert "On it: Pour Block A" in words_of(signed_in(bench.member).get(list_page(bench.shop)))
+
+
+def test_the_list_says_why_a_project_was_set_aside(signed_in):
+    member = MemberFactory()
+    ProjectFactory(shop=member.shop, state="set_aside", set_aside_why="the glass is late")
+    words = words_of(signed_in(member).get(list_page(member.shop), {"which": "set_aside"}))
+    assert "the glass is late" in words
+
+
+def test_a_project_taken_off_can_be_brought_back_from_the_list(signed_in):
+    member = MemberFactory()
+    project = ProjectFactory(shop=member.shop, removed_at=AT)
+    client = signed_in(member)
+    assert f"“{project}” was taken off the list." in words_of(client.get(list_page(member.shop)))
+    client.post(at("project-remove", member.shop, project.key), act(removed="no"))
+    assert Project.objects.get().removed_at is None
 
 
 def test_the_list_has_what_was_begun_last_on_top(signed_in):
@@ -137,7 +207,7 @@ def test_the_steps_say_what_is_to_do_and_lead_to_the_bench(signed_in):
     bench = Bench()
     CheckItemFactory.create_batch(2, step=bench.step)
     response = signed_in(bench.member).get(at("steps", bench.shop, bench.project.key))
-    assert f"Pour Block A to do · {bench.resin.name} · 2 things to check first" in words_of(response)
+    assert "Pour Block A to do · hands on 60 min · 2 things to check" in words_of(response)
     assert at("bench-step", bench.shop, bench.step.key).encode() in response.content
 
 

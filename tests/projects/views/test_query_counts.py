@@ -8,7 +8,7 @@ from django.db import connection
 from django.test.utils import CaptureQueriesContext
 
 from projects.actions import bench as acts
-from projects.actions import coat, demould, failures, glue, lessons, mould, sanding, seal, strips
+from projects.actions import coat, demould, failures, glue, lessons, mould, sanding, seal, strips, work
 from projects.models import Cause, Timer
 from tests.factories import (
     AT,
@@ -75,6 +75,10 @@ class Filled(Room):
         block = BlockFactory(shop=self.shop, project=project, species=SpeciesFactory(shop=self.shop))
         StepFactory(shop=self.shop, block=block)
         StepFactory(shop=self.shop, block=self.block)
+        StepFactory(shop=self.shop, block=self.block, assignee=self.member, planned_start=AT, planned_end=AT)
+        CheckItemFactory(step=self.extra, position=n + 1)
+        work.tell(self.member, self.extra, "done", key=key(), moment=moment(2 * n))
+        work.reopen(self.member, self.extra, key=key(), moment=moment(2 * n + 1))
         CheckItemFactory(step=self.step, position=n + 1)
         for part in "AB":
             LotFactory(shop=self.shop, resin=self.resin, part=part)
@@ -103,10 +107,10 @@ PINNED = {
     "now": 13,
     "clocks": 4,
     "clock-settle": 4,
-    "project-list": 6,
+    "project-list": 8,
     "project-new": 3,
     "block": 7,
-    "steps": 6,
+    "steps": 8,
     "log": 11,
     "sheets": 7,
     "sheet-pdf": 5,
@@ -119,7 +123,7 @@ PINNED = {
     "lessons": 11,
     "lesson-new": 5,
     "failure-kind": 12,
-    "bench": 4,
+    "bench": 5,
     "bench-step": 9,
     "mix": 17,
     "cup": 7,
@@ -139,6 +143,11 @@ PINNED = {
     "act-clock": 4,
     "act-sand": 7,
     "sanding": 5,
+    "piece": 6,
+    "step-new": 7,
+    "step-change": 9,
+    "step-skip": 4,
+    "work": 10,
 }
 BLOCK = {
     "strip_mm": "2",

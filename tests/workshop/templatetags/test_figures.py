@@ -87,3 +87,11 @@ def test_a_moment_kept_as_text_is_a_moment_again():
 
 def test_no_moment_stays_none():
     assert figures.instant("") is None
+
+
+@pytest.mark.parametrize(
+    ("minutes", "said"),
+    [(95, "95 min"), (840, "14 h"), (1440, "24 h"), (2880, "2 days"), (2940, "49 h"), (10080, "7 days")],
+)
+def test_a_span_of_some_days_is_said_in_days(minutes, said):
+    assert figures.span(minutes) == said.replace(" ", "\u00a0")

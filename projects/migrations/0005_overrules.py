@@ -9,7 +9,7 @@ from django.db import migrations, models
 class Migration(migrations.Migration):
 
     dependencies = [
-        ('projects', '0002_route_acts_lessons'),
+        ('projects', '0004_project_search_filled'),
         ('workshop', '0003_documents'),
         migrations.swappable_dependency(settings.AUTH_USER_MODEL),
     ]

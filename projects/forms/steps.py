@@ -1,0 +1,65 @@
+"""Forms of the route: a step, a line of its checklist, why it is skipped, how long it waits."""
+
+from django import forms
+
+from projects.models import Step
+from workshop.forms.quantities import QuantityField, ShopForm
+from workshop.models import Machine, Member
+
+MOST_MINUTES = 90 * 24 * 60
+
+
+class StepForm(ShopForm):
+    """One unit of work."""
+
+    title = forms.CharField(label="What is done", max_length=120)
+    kind = forms.ChoiceField(label="Kind of work", choices=Step.Kind)
+    mode = forms.ChoiceField(label="It is", choices=Step.Mode, widget=forms.RadioSelect)
+    minutes = QuantityField("minutes", label="It takes", above=0, most=MOST_MINUTES)
+    people = QuantityField("count", label="Hands of", least=1, most=20, whole=True)
+    assignee = forms.ModelChoiceField(
+        label="Whose", queryset=Member.objects.none(), required=False, empty_label="anybody’s"
+    )
+    machine = forms.ModelChoiceField(
+        label="With", queryset=Machine.objects.none(), required=False, empty_label="no machine"
+    )
+
+    def __init__(self, *args, begun=False, **kwargs):
+        super().__init__(*args, **kwargs)
+        self.fields["assignee"].queryset = Member.objects.of(self.shop).present().order_by("name", "pk")
+        self.fields["machine"].queryset = Machine.objects.of(self.shop).in_use().order_by("name", "pk")
+        if begun:
+            del self.fields["kind"]
+
+    def clean_minutes(self):
+        """Whole minutes are kept."""
+        return max(1, round(self.cleaned_data["minutes"]))
+
+
+class LineForm(ShopForm):
+    """A line of a checklist."""
+
+    text = forms.CharField(label="One more thing to check", max_length=160)
+
+
+class SkipForm(ShopForm):
+    """Why a step is skipped."""
+
+    why = forms.CharField(label="Why is it skipped?", max_length=300)
+
+
+class RememberForm(ShopForm):
+    """What there is to remember of a step."""
+
+    text = forms.CharField(
+        label="Anything to remember?",
+        required=False,
+        max_length=800,
+        widget=forms.Textarea(attrs={"rows": 2}),
+    )
+
+
+class WaitForm(ShopForm):
+    """How long something takes that goes by itself."""
+
+    minutes = QuantityField("minutes", label="It takes", above=0, most=MOST_MINUTES)
