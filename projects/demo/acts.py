@@ -38,14 +38,19 @@ def answer(story, at, how, **of):
 
 
 def condition(story, step, at):
-    """Strips come to rest: weighed at the beginning and at the end."""
-    grams = round(story.dice.uniform(380, 900), 1)
+    """Strips come to rest: weighed when they are set out, and weighed again when they have lain."""
     lot = story.world.stock.bundles.get(story.piece.title)
-    reading(story, step, at, "mass", grams, lot=lot)
-    yield from wait(story, step, at + minutes(2))
+    if not step.is_passive:
+        reading(story, step, at, "mass", story.strips_g, lot=lot)
+        at += minutes(step.minutes)
+        yield at
+        work.tell(story.member, step, "done", **story.world.act(at))
+        return
+    yield from wait(story, step, at)
     at = story.now + minutes(4)
     yield at
-    reading(story, None, at, "mass", round(grams * story.dice.uniform(0.982, 0.999), 1), lot=lot)
+    drier = round(story.strips_g * story.dice.uniform(0.982, 0.994), 1)
+    reading(story, None, at, "mass", drier, lot=lot, text="Lighter by a little, and now it stays.")
 
 
 def reading(story, step, at, kind, value, lot=None, text=""):

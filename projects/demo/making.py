@@ -18,6 +18,7 @@ class Story:
         self.dice = chance(world.seed, piece.title)
         self.project = self.block = None
         self.part, self.coats, self.photos, self.noted = 0, 0, 0, set()
+        self.strips_g = round(self.dice.uniform(380, 900), 1)
         self.now = world.diary.at(piece.weeks, self.dice.choice((0, 0, 1, 2)), "8:30")
 
     @property
@@ -95,11 +96,11 @@ def told(world, piece):
     if piece.how == "live" and not piece.until:
         return
     for step in story.project.steps.kept().in_order():
-        if step.kind == piece.until and piece.how == "live":
+        if piece.how == "live" and now.stands_at(piece, step):
             yield from now.live(story, step)
             return
         yield from one_step(story, step)
-        if step.kind == piece.until:
+        if step.kind == piece.until and piece.how != "live":
             yield from set_aside(story)
             return
     yield from finish(story)
@@ -145,7 +146,7 @@ def one_step(story, step):
 def keep_leftover(story):
     """What is left of the block goes on the window sill; now and then with a photo."""
     lot = story.world.stock.leftover(story.piece, story.block, at=story.now, who=story.who)
-    if story.dice.random() < 0.3:
+    if story.dice.random() < 0.15:
         picture = story.picture(story.now + minutes(2), "section")
         story.world.stock.pictured(lot, picture, at=story.now + minutes(3), who=story.who)
 

@@ -6,6 +6,11 @@ from projects.demo.story import words
 from projects.demo.world import air, minutes
 
 
+def stands_at(piece, step):
+    """Whether a live project has come to the step at which its story leaves it."""
+    return step.kind == piece.until and (step.is_passive or step.kind != "condition")
+
+
 def live(story, step):
     """The last act of a project that is under way: lately, and in opening hours if there were any lately."""
     if step.kind not in LIVE:

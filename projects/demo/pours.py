@@ -2,6 +2,7 @@
 
 from projects import advice
 from projects.actions import bench
+from projects.demo import checks
 from projects.demo.story import words
 from projects.demo.world import air, minutes
 from projects.models import Timer
@@ -48,6 +49,8 @@ def one_lift(story, step, at, lift, more=None):
     """The cups of one lift and their pour; returns when it was in the mould."""
     cellar, here = lift in story.piece.cellar, (story.piece.title, lift)
     weather = air(story.dice, cellar)
+    yield at - minutes(18)
+    checks.checked(story, step, lift, at - minutes(18), weather)
     if here in GIVEN_UP:
         at = yield from thrown_away(story, step, at, weather)
     for _ in range(story.piece.cups):

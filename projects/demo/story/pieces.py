@@ -157,7 +157,7 @@ PIECES = (
     ),
     Piece(
         "Lamp hood, a pair", 3, "birch", "medium", (40, 2.0, 2.0, 16.0, 380.0), 1, who="anselm",
-        customer="Café at the lock", due=-5, pattern="peaks", until="pour", how="live", days=0.4, sheet=True,
+        customer="Café at the lock", due=-5, pattern="peaks", until="pour", how="live", days=0.4,
     ),
     Piece(
         "Headboard for a narrow bed", 2, "cherry", "deep", (52, 2.2, 2.0, 14.0, 560.0),
