@@ -42,7 +42,7 @@ def writes_lists(world):
 
 def lays_out_dates(world):
     """First dates for all that goes on, laid out shortly before the anchor."""
-    at = world.diary.anchor - minutes(50)
+    at = world.diary.anchor - minutes(2)
     yield at
     route.lay_out(world.people["tove"], at=at)
 
