@@ -9,6 +9,7 @@ from django.db.models import Prefetch
 
 from materials import advice as shelf_advice
 from materials.models import Lot
+from projects import cautions
 from projects.models import CheckItem, Need, Pour, Step
 
 MOST_CUPS = 6
@@ -16,16 +17,7 @@ MOST_LOTS = 4  # of one thing; who needs more goes to the shelf anyway
 MOST_AT_HAND = 12
 CLOSE = 0.15  # a strip that is this much thicker or thinner than planned does not fit its comb
 NOTHING_G = 0.5  # less than that is no cup
-
-# common practice, no source
-CARES = {
-    Step.Kind.SEAL: "Seal coat: gloves, open window, and the shop's warmth steady or falling.",
-    Step.Kind.CUT: "Saw: short pieces on a sled with stops, never by hand near the blade.",
-    Step.Kind.FLATTEN: "Dust of young resin makes allergic: extraction and a mask.",
-    Step.Kind.SAND: "Sanding: extraction and a mask, wet from the finer grades; wash before you eat.",
-    Step.Kind.COAT: "Oily rags catch fire by themselves: lay them flat outside, or wet in a lidded can.",
-    Step.Kind.LIGHT: "Lamp: keep the resin below what its data sheet allows, air behind the panel.",
-}
+SAID_ANYWAY = {cautions.RESIN, cautions.CUP}  # on every sheet, in its own words
 
 
 def iso(value):
@@ -193,4 +185,5 @@ def step_row(step):
 def cares_of(steps):
     """The usual cautions of the work that is still to come, each once."""
     ahead = [step["kind"] for step in steps if step["state"] not in (Step.State.DONE, Step.State.SKIPPED)]
-    return [care for kind, care in CARES.items() if kind in ahead]
+    said = dict.fromkeys(care for kind in ahead for care in cautions.cares_of(kind))
+    return [care for care in said if care not in SAID_ANYWAY]

@@ -3,7 +3,7 @@
 from django.db import transaction
 
 from projects import advice, default_route
-from projects.actions import checks, needs
+from projects.actions import checks, lessons, needs
 from projects.models import Block, CheckItem, Project, Step, Timer
 from workshop import history
 from workshop.refusals import Refused
@@ -135,6 +135,8 @@ def set_state(member, project, state, *, at, why=""):
     locked.finished_at = at if state == Project.State.FINISHED else None
     locked.set_aside_why = why if state == Project.State.SET_ASIDE else ""
     locked.save(update_fields=["state", "finished_at", "set_aside_why"])
+    if state in Project.LIVE:  # what was learned while it was an idea, or set aside
+        lessons.follow(locked.steps.all(), at=at, by=member.user)
     history.record(
         member,
         BECAME[state],

@@ -12,7 +12,7 @@ from workshop.models.people import Member
 from workshop.models.records import Picture
 
 GROUPS = (
-    ("cups", "cups and pours", ["mix", "weigh", "pour"]),
+    ("cups", "cups and pours", ["check", "overrule", "mix", "weigh", "pour"]),
     ("work", "work", ["work", "strips", "seal", "mould", "demould", "glue_up", "sand", "coat"]),
     ("readings", "readings", ["reading"]),
     ("clocks", "clocks", ["clock", "timer"]),

@@ -65,7 +65,8 @@ def log(request, project):
 def river(request):
     """All that happened in the shop, newest first; all of it, or what was asked for."""
     rows = Project.objects.of(request.shop).newest_first()
-    chosen = rows.filter(code=request.GET.get("project", "")).first()
+    code = request.GET.get("project", "")
+    chosen = rows.filter(code=code).first() if code else None
     projects = list(rows[:TO_CHOOSE])
     if chosen and chosen not in projects:
         projects.append(chosen)

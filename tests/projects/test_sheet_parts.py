@@ -3,6 +3,7 @@ from datetime import date
 import pytest
 
 from materials.models import Lot
+from projects import cautions
 from projects import sheet_parts as parts
 from projects.models import Step
 from tests.factories import (
@@ -214,9 +215,11 @@ def test_a_step_says_whose_it_is_and_when():
 
 def test_cautions_are_those_of_the_work_to_come():
     bench = Bench()
-    for kind, state in (("sand", "to_do"), ("coat", "done"), ("cut", "skipped"), ("sand", "to_do")):
+    for kind, state in (("sand", "to_do"), ("coat", "done"), ("cut", "skipped"), ("level", "to_do")):
         StepFactory(shop=bench.shop, block=bench.block, kind=kind, state=state)
-    assert parts.cares_of(parts.step_rows(bench.block)) == [parts.CARES["sand"]]
+    # of the pour what is not on every sheet anyway, then sanding and levelling, which share theirs
+    found = parts.cares_of(parts.step_rows(bench.block))
+    assert found == [cautions.WARM, cautions.DUST, cautions.COOL]
 
 
 @pytest.mark.parametrize("size", [1, 5])

@@ -1,6 +1,7 @@
 import pytest
 
 from projects.actions import lessons as acts
+from projects.actions import plan
 from projects.models import Cause, CheckItem, Lesson, Project, Step
 from tests.factories import (
     AT,
@@ -206,10 +207,26 @@ def test_a_new_step_gets_the_lessons_of_its_kind():
 def test_checklists_follow_another_resin_of_the_block():
     bench = Bench()
     learn(bench, resin=bench.resin)
-    bench.block.resin = ResinFactory(shop=bench.shop)
-    bench.block.save()
-    acts.follow(bench.project.steps, at=AT, by=bench.member.user)
+    plan.keep_block(bench.member, bench.block, {"resin": ResinFactory(shop=bench.shop)}, at=AT)
     assert lines(bench.step) == []
+    plan.keep_block(bench.member, bench.block, {"resin": bench.resin}, at=AT)
+    assert lines(bench.step) == [SENTENCE]
+
+
+def test_a_new_project_begins_with_what_was_learned():
+    bench = Bench()
+    learn(bench)
+    project = plan.begin_project(bench.member, title="Hall lantern", due_on=None, resin=bench.resin, at=AT)
+    assert SENTENCE in lines(project.steps.get(kind="pour"))
+
+
+def test_an_idea_gets_what_was_learned_meanwhile_once_it_is_planned():
+    bench = Bench()
+    Project.objects.update(state="idea")
+    bench.project.refresh_from_db()
+    learn(bench)
+    plan.set_state(bench.member, bench.project, "planned", at=AT)
+    assert lines(bench.step) == [SENTENCE]
 
 
 @pytest.mark.parametrize("steps", [1, 5])
