@@ -16,6 +16,7 @@ from projects.actions import (
     glue,
     lessons,
     mould,
+    needs,
     plan,
     readings,
     route,
@@ -27,8 +28,8 @@ from projects.actions import (
 from projects.check import asked, facts
 from projects.models import Timer
 from tests.factories import AT, StepFactory, UserFactory, key, moment
-from tests.workshop.photos import photo
-from workshop import actions, pictures
+from tests.workshop.photos import pdf, photo
+from workshop import actions, documents, pictures
 from workshop.changes import hours, machines, people
 
 SHEET = {
@@ -70,7 +71,8 @@ class Thread:
     def fill_the_shelf(self):
         me = self.member
         self.resin = shelf.add_resin(me, {"name": "Tarn 90", **SHEET}, at=AT)
-        shelf.change_resin(me, self.resin, {"maker": "Tarn"}, at=AT)
+        self.data_sheet = documents.take_in(pdf(), me, at=AT)
+        shelf.change_resin(me, self.resin, {"maker": "Tarn", "sheet": self.data_sheet}, at=AT)
         wood = {"kind": Lot.Kind.WOOD, "species": Species.objects.of(self.shop).first(), "unit": "strips"}
         self.lot_a, self.lot_b = (self.bottle(part) for part in "AB")
         self.bundle = shelf.receive(me, {**wood, "code": "W-01", "received_on": AT.date()}, 60, at=AT)
@@ -78,6 +80,10 @@ class Thread:
         self.line = shelf.draw_at_shelf(me, self.bundle, 3, at=AT, why="a sample")
         shelf.reverse(me, spilt, at=AT, why="it was B")
         shelf.count(me, self.lot_b, 4990, at=AT)
+        self.tape = shelf.add_supply(me, {"kind": "consumable", "name": "release tape"}, at=AT)
+        roll = {"kind": "consumable", "supply": self.tape, "unit": "level", "received_on": AT.date()}
+        self.roll = shelf.receive(me, {**roll, "code": "K-01"}, None, at=AT)
+        self.own_wood = shelf.add_species(me, {"name": "bog oak"}, at=AT)
 
     def bottle(self, part):
         values = {"kind": Lot.Kind.RESIN, "resin": self.resin, "part": part, "unit": "g"}
@@ -90,6 +96,7 @@ class Thread:
         self.project = plan.begin_project(me, title="Stair window", due_on=None, resin=self.resin, at=AT)
         self.block, self.step = self.project.blocks.get(), self.project.steps.get(kind="pour")
         plan.keep_block(me, self.block, {"strips": 40, "species": self.bundle.species}, at=AT)
+        self.need = needs.write_in(me, self.project, {"supply": self.tape}, at=AT)
         self.item = plan.tick(me, self.step.checks.first(), True, at=AT)
         self.go_the_route()
 
@@ -206,11 +213,19 @@ class Thread:
             "workshop:machine-new": {"kind": "saw"},
             **{f"workshop:{name}": {"key": self.saw.key} for name in ("machine", "machine-retire")},
             "workshop:picture": {"key": self.picture.key, "size": "small"},
-            "materials:lot": {"key": self.bundle.key},
+            "workshop:document": {"key": self.data_sheet.key},
+            **{f"materials:{name}": {"key": self.bundle.key} for name in LOT_PAGES},
+            "materials:lot-open": {"key": self.lot_a.key},
+            "materials:lot-level": {"key": self.roll.key},
+            "materials:lot-in": {"kind": "sawn"},
+            "materials:supply-new": {"kind": "finish"},
+            **{f"materials:{name}": {"key": self.tape.key} for name in ("supply", "supply-remove")},
+            "materials:wood": {"key": self.own_wood.key},
             "materials:line-reverse": {"key": self.bundle.key, "line": self.line.key},
             "materials:resin": {"key": self.resin.key},
             "projects:clock-settle": {"key": self.timer.key},
             **{f"projects:{name}": project for name in PROJECT_PAGES},
+            "projects:need-strike": {**project, "key": self.need.key},
             "projects:sheet-pdf": {**project, "number": self.sheet.number},
             **{f"projects:{name}": step for name in ("bench-step", "mix", "pour", "bench-photo", "check")},
             "projects:overrule": {**step, "code": "seal_coat"},
@@ -231,6 +246,7 @@ class Thread:
         }
 
 
+LOT_PAGES = ("lot", "lot-ticket", "lot-off")
 ACT_PAGES = {
     "strips": "load", "seal": "seal", "mould": "mould", "demould": "demould", "glue-up": "glue_up",
     "coat": "coat", "reading": "measure", "clock": "measure", "sand": "sand",
@@ -239,7 +255,7 @@ SANDING_PAGES = ("sanding", "sanding-pause", "sanding-resume", "sanding-stop")
 MEMBER_PAGES = ("member", "member-remove", "member-take-in")
 FAILURE_PAGES = ("failure", "failure-change", "failure-cause", "failure-lesson", "failure-remove")
 PROJECT_PAGES = (
-    "project", "block", "steps", "log", "note", "photo", "sheets", "failures", "failure-new",
+    "project", "block", "steps", "shelf-list", "log", "note", "photo", "sheets", "failures", "failure-new",
     "piece", "piece-state", "piece-aside", "piece-cover", "cover-photo", "project-remove",
     "step-new", "step-undo", "dates-lay-out",
 )  # fmt: skip

@@ -4,7 +4,19 @@ from datetime import date
 
 from django.urls import path, register_converter
 
-from workshop.views import account, history, hours, joining, machines, people, pictures, shop, shops, signing
+from workshop.views import (
+    account,
+    documents,
+    history,
+    hours,
+    joining,
+    machines,
+    people,
+    pictures,
+    shop,
+    shops,
+    signing,
+)
 
 
 class DateConverter:
@@ -56,5 +68,6 @@ urlpatterns = [
     path(SHOP + "machines/<uuid:key>/retire/", machines.machine_retire, name="machine-retire"),
     path(SHOP + "history/", history.history, name="history"),
     path(SHOP + "parts/", shop.parts, name="parts"),
+    path("s/<uuid:shop>/documents/<uuid:key>.pdf", documents.document, name="document"),
     path("s/<uuid:shop>/pictures/<uuid:key>/<str:size>.jpg", pictures.picture, name="picture"),
 ]

@@ -111,6 +111,7 @@ PINNED = {
     "project-new": 3,
     "block": 7,
     "steps": 8,
+    "shelf-list": 10,
     "log": 11,
     "sheets": 7,
     "sheet-pdf": 5,
