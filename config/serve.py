@@ -41,6 +41,7 @@ def parser() -> argparse.ArgumentParser:
     options.add_argument("--lan", action="store_true", help="serve the phones in the shop too, over https")
     options.add_argument("--certificate-port", type=port, default=8080, help="with --lan; 8080")
     options.add_argument("--workers", type=workers, default=os.environ.get("WEB_CONCURRENCY", "2"))
+    options.add_argument("--empty", action="store_true", help="leave the demo shop out on the first start")
     options.add_argument("--yes", action="store_true", help="install system packages without asking")
     return options
 
@@ -167,15 +168,17 @@ def welcome(place: Place, prepared: Prepared) -> None:
         half = len(prepared.setup_code) // 2
         say(f"First start: open it, type the code {prepared.setup_code[:half]} {prepared.setup_code[half:]}")
         say("and name your shop. The code works once.")
+    elif prepared.demo:
+        say("First start: open it and look around the demo, or name your own shop.")
     else:
         say("First start: open it and name your shop.")
     say(f"The shop's data lie in {data_folder()}. Ctrl-C stops.")
 
 
-def prepare_apart() -> Prepared:
+def prepare_apart(demo: bool) -> Prepared:
     """Prepare in a process of its own, so that serving does not carry Django twice."""
     with ProcessPoolExecutor(1, mp_context=multiprocessing.get_context("spawn")) as apart:
-        return apart.submit(in_order).result()
+        return apart.submit(in_order, demo).result()
 
 
 def start(arguments: list[str]) -> int:
@@ -190,12 +193,12 @@ def start(arguments: list[str]) -> int:
     number = options.port or 8000
     place = Place("127.0.0.1", number, (f"http://127.0.0.1:{number}/",))
     must_be_free(place.host, number, "--port")
-    return serve(place, options.workers)
+    return serve(place, options.workers, demo=not options.empty)
 
 
-def serve(place: Place, workers: int) -> int:
+def serve(place: Place, workers: int, demo: bool) -> int:
     """Prepare, run the server and say where it is."""
-    prepared = prepare_apart()
+    prepared = prepare_apart(demo)
     server = Server(server_command(place, workers), Worker())
     if server.listens(place):
         welcome(place, prepared)

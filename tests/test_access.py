@@ -19,6 +19,7 @@ OUTSIDE_SHOPS = {
     "workshop:sign-in": BOTH,
     "workshop:sign-out": POST,
     "workshop:welcome": BOTH,
+    "workshop:look-around": POST,
     "workshop:health": GET,
     "workshop:password": BOTH,
     "workshop:reset-ask": BOTH,

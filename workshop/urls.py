@@ -40,6 +40,7 @@ urlpatterns = [
     path("sign-in/", signing.sign_in, name="sign-in"),
     path("sign-out/", signing.sign_out, name="sign-out"),
     path("welcome/", signing.welcome, name="welcome"),
+    path("welcome/demo/", signing.look_around, name="look-around"),
     path("health/", shop.health, name="health"),
     path("password/", account.password, name="password"),
     path("password/lost/", account.reset_ask, name="reset-ask"),
