@@ -121,7 +121,7 @@ def start_in_the_shop(options: argparse.Namespace) -> int:
     place = Place("0.0.0.0", number, homes, *map(str, certificates.served()))  # noqa: S104
     with CertificatePage(certificates, options.certificate_port, homes[0]):
         show_the_way(f"http://{addresses[0]}:{options.certificate_port}/", certificates.fingerprint())
-        return serve(place, options.workers)
+        return serve(place, options.workers, demo=not options.empty)
 
 
 def show_the_way(page: str, fingerprint: str) -> None:

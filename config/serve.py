@@ -16,8 +16,10 @@ from types import FrameType
 from config.running.console import CannotGoOnError, say
 from config.running.folders import PROGRAM, data_folder, make_private
 from config.running.prepare import Prepared, in_order
+from config.running.worker import Worker
 
 LISTENS_WITHIN_S = 60
+LOOKS_EVERY_S = 0.5
 THREADS = 4
 
 
@@ -39,6 +41,7 @@ def parser() -> argparse.ArgumentParser:
     options.add_argument("--lan", action="store_true", help="serve the phones in the shop too, over https")
     options.add_argument("--certificate-port", type=port, default=8080, help="with --lan; 8080")
     options.add_argument("--workers", type=workers, default=os.environ.get("WEB_CONCURRENCY", "2"))
+    options.add_argument("--empty", action="store_true", help="leave the demo shop out on the first start")
     options.add_argument("--yes", action="store_true", help="install system packages without asking")
     return options
 
@@ -101,8 +104,9 @@ def server_command(place: Place, workers: int) -> list[str]:
 class Server:
     """The web server as a child, in a group of its own so that Ctrl-C reaches it as a calm stop."""
 
-    def __init__(self, command: list[str]) -> None:
+    def __init__(self, command: list[str], worker: Worker | None = None) -> None:
         self.asked_to_stop = 0
+        self.worker = worker
         self.process = subprocess.Popen(command, start_new_session=os.name != "nt")
         for name in ("SIGINT", "SIGTERM", "SIGHUP"):
             if hasattr(signal, name):
@@ -113,8 +117,12 @@ class Server:
         self.asked_to_stop += 1
         if self.asked_to_stop == 1 or os.name == "nt":
             self.process.terminate()
+            if self.worker:
+                self.worker.ask_to_stop()
         else:
             os.killpg(self.process.pid, signal.SIGKILL)
+            if self.worker:
+                self.worker.kill()
 
     def listens(self, place: Place) -> bool:
         """Wait until it answers at its port; no when it ends before."""
@@ -129,12 +137,25 @@ class Server:
         return False
 
     def wait(self) -> int:
-        """Wait for its end and answer the exit code of the command."""
-        code = self.process.wait()
+        """Wait for its end, looking after the worker meanwhile, and answer the exit code of the command."""
+        try:
+            code = self.ended()
+        finally:
+            if self.worker:
+                self.worker.end()
         if self.asked_to_stop:
             say("Stopped.")
             return 0
         raise CannotGoOnError(f"The server ended by itself (code {code}); the lines above say why.")
+
+    def ended(self) -> int:
+        """Wait for the web server's end and answer its code."""
+        while True:
+            try:
+                return self.process.wait(LOOKS_EVERY_S)
+            except subprocess.TimeoutExpired:
+                if self.worker:
+                    self.worker.tend()
 
 
 def welcome(place: Place, prepared: Prepared) -> None:
@@ -147,15 +168,17 @@ def welcome(place: Place, prepared: Prepared) -> None:
         half = len(prepared.setup_code) // 2
         say(f"First start: open it, type the code {prepared.setup_code[:half]} {prepared.setup_code[half:]}")
         say("and name your shop. The code works once.")
+    elif prepared.demo:
+        say("First start: open it and look around the demo, or name your own shop.")
     else:
         say("First start: open it and name your shop.")
     say(f"The shop's data lie in {data_folder()}. Ctrl-C stops.")
 
 
-def prepare_apart() -> Prepared:
+def prepare_apart(demo: bool) -> Prepared:
     """Prepare in a process of its own, so that serving does not carry Django twice."""
     with ProcessPoolExecutor(1, mp_context=multiprocessing.get_context("spawn")) as apart:
-        return apart.submit(in_order).result()
+        return apart.submit(in_order, demo).result()
 
 
 def start(arguments: list[str]) -> int:
@@ -170,13 +193,13 @@ def start(arguments: list[str]) -> int:
     number = options.port or 8000
     place = Place("127.0.0.1", number, (f"http://127.0.0.1:{number}/",))
     must_be_free(place.host, number, "--port")
-    return serve(place, options.workers)
+    return serve(place, options.workers, demo=not options.empty)
 
 
-def serve(place: Place, workers: int) -> int:
+def serve(place: Place, workers: int, demo: bool) -> int:
     """Prepare, run the server and say where it is."""
-    prepared = prepare_apart()
-    server = Server(server_command(place, workers))
+    prepared = prepare_apart(demo)
+    server = Server(server_command(place, workers), Worker())
     if server.listens(place):
         welcome(place, prepared)
     return server.wait()

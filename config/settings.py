@@ -58,6 +58,8 @@ INSTALLED_APPS = [
     "django.contrib.staticfiles",
     "axes",
     "csp",
+    "django_tasks",
+    "django_tasks_db",
     "workshop.apps.WorkshopConfig",
     "materials.apps.MaterialsConfig",
     "projects.apps.ProjectsConfig",
@@ -115,6 +117,8 @@ if SQLITE:
 else:
     DATABASES["default"]["CONN_MAX_AGE"] = 60
     DATABASES["default"]["CONN_HEALTH_CHECKS"] = True
+# long jobs lie in the database until the worker takes them up
+TASKS = {"default": {"BACKEND": "django_tasks_db.DatabaseBackend"}}
 DEFAULT_AUTO_FIELD = "django.db.models.BigAutoField"
 
 AUTH_USER_MODEL = "workshop.User"

@@ -21,6 +21,8 @@ ALLOWED_HOSTS = ["localhost", "127.0.0.1", "testserver"]
 if SQLITE:
     # a real file, so that the journal and the locks are those of the shop
     DATABASES["default"]["TEST"] = {"NAME": os.path.join(TEST_DATA, "test.sqlite3")}
+# a job is done as soon as what began it is stored
+TASKS = {"default": {"BACKEND": "django_tasks.backends.immediate.ImmediateBackend"}}
 PASSWORD_HASHERS = ["django.contrib.auth.hashers.MD5PasswordHasher"]
 STORAGES = {
     "default": {"BACKEND": "django.core.files.storage.FileSystemStorage"},

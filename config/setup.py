@@ -16,9 +16,10 @@ from config.running.machine import Machine
 SET_UP = ("start", "test", "prepare")
 HELP = """Grainglass: the first two commands do everything.
 
-  python3 manage.py start [--port 8000] [--lan] [--yes]
+  python3 manage.py start [--port 8000] [--lan] [--empty] [--yes]
       Set up what is missing, then serve the shop on this machine.
       --lan     also to the phones in the shop, over https
+      --empty   leave the demo shop out on the first start
       --yes     install system packages without asking
 
   python3 manage.py test [--yes] [--oracles] [--postgres] [arguments for pytest]

@@ -196,3 +196,10 @@ def grade_jump(before, after):
     if ratio <= abrasives.USUAL_RATIO:
         return None
     return Jump(before, after, ratio, abrasives.step_level(ratio))
+
+
+def change_of_100_mm(per_percent):
+    """How much a piece 100 mm wide grows for one percent more moisture, in mm; None where unknown."""
+    from materials.science.wood import movement
+
+    return None if per_percent is None else movement.change_mm(100, per_percent, 8, 9)

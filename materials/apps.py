@@ -9,9 +9,11 @@ class MaterialsConfig(AppConfig):
     name = "materials"
 
     def ready(self):
-        """A new shop finds the handbook's woods; history knows what lots are measured in."""
+        """What other rooms and the worker are told: new shops' woods, units of lots, the fit of a cup."""
         from materials import actions
+        from materials.fit import cup_tests
         from materials.models import Lot
+        from workshop import jobs
         from workshop.actions import FOUNDING
         from workshop.told import LOT_UNITS
 
@@ -19,3 +21,4 @@ class MaterialsConfig(AppConfig):
             FOUNDING.append(actions.furnish)
         if Lot.units_of not in LOT_UNITS:
             LOT_UNITS.append(Lot.units_of)
+        jobs.KINDS[cup_tests.KIND] = jobs.Kind(cup_tests.fit, cup_tests.page)

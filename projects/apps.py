@@ -7,3 +7,11 @@ class ProjectsConfig(AppConfig):
     """The projects room."""
 
     name = "projects"
+
+    def ready(self):
+        """The shelf learns what projects want of it."""
+        from materials.wanted import WANTS
+        from projects.wants import wants
+
+        if wants not in WANTS:
+            WANTS.append(wants)

@@ -23,6 +23,7 @@ from projects.views import (
     route,
     sanding,
     sheets,
+    shelf_list,
     work,
 )
 
@@ -63,6 +64,8 @@ urlpatterns = [
     path(f"{inside}/steps/<uuid:key>/remove/", route.step_remove, name="step-remove"),
     path(f"{inside}/steps/<uuid:key>/checks/", route.line_add, name="line-add"),
     path(f"{inside}/steps/<uuid:key>/checks/<uuid:item>/remove/", route.line_remove, name="line-remove"),
+    path(f"{inside}/shelf-list/", shelf_list.shelf_list, name="shelf-list"),
+    path(f"{inside}/shelf-list/<uuid:key>/strike/", shelf_list.need_strike, name="need-strike"),
     path(f"{inside}/log/", log.log, name="log"),
     path(f"{inside}/log/note/", log.note, name="note"),
     path(f"{inside}/log/reading/", readings.of_project, name="project-reading"),

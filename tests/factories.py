@@ -68,6 +68,17 @@ class ResinFactory(RowFactory):
     recoat_open_h, recoat_close_h, demould_h, recoat_c = 4, 14, 24, 25
 
 
+def holding(usually):
+    """What came in of a lot, in its unit: as a test says, or what is usual."""
+
+    def came_in(lot, create, extracted, **kwargs):
+        amount = usually if extracted is None else extracted
+        if amount:
+            MovementFactory(shop=lot.shop, lot=lot, thousandths=round(amount * 1000))
+
+    return factory.post_generation(came_in)
+
+
 class LotFactory(RowFactory):
     """A bottle with something in it: `grams` came in."""
 
@@ -80,11 +91,7 @@ class LotFactory(RowFactory):
     code = factory.Sequence(lambda n: f"T-{n}")
     received_on = AT.date()
 
-    @factory.post_generation
-    def grams(self, create, extracted, **kwargs):
-        amount = 5000 if extracted is None else extracted
-        if amount:
-            MovementFactory(shop=self.shop, lot=self, thousandths=round(amount * 1000))
+    grams = holding(5000)
 
 
 class MovementFactory(RowFactory):
@@ -100,6 +107,37 @@ class SpeciesFactory(RowFactory):
         model = materials.Species
 
     name = factory.Sequence(lambda n: f"walnut {n}")
+
+
+class SupplyFactory(RowFactory):
+    """Something that the shop buys again; not counted, unless a unit is named."""
+
+    class Meta:
+        model = materials.Supply
+
+    kind, unit = "consumable", "level"
+    name = factory.Sequence(lambda n: f"release tape {n}")
+
+
+class SupplyLotFactory(LotFactory):
+    """Some of a supply on the shelf: enough of it, or `grams` in its unit."""
+
+    resin, part = None, ""
+    supply = factory.SubFactory(SupplyFactory, shop=factory.SelfAttribute("..shop"))
+    kind, unit = factory.SelfAttribute("supply.kind"), factory.SelfAttribute("supply.unit")
+    level = factory.LazyAttribute(lambda lot: "enough" if lot.unit == "level" else "")
+    code = factory.Sequence(lambda n: f"K-{n}")
+    grams = holding(0)
+
+
+class WoodLotFactory(LotFactory):
+    """A bundle of strips: `grams` of them."""
+
+    resin, part, kind, unit = None, "", "wood", "strips"
+    species = factory.SubFactory(SpeciesFactory, shop=factory.SelfAttribute("..shop"))
+    code = factory.Sequence(lambda n: f"W-{n}")
+    thickness_mm, width_mm, length_mm = 2.0, 30.0, 600.0
+    grams = holding(60)
 
 
 class ProjectFactory(RowFactory):
@@ -127,6 +165,22 @@ class StepFactory(RowFactory):
     kind, title = "pour", "Pour Block A"
 
 
+class NeedFactory(RowFactory):
+    """A line that was written on a project's shelf list; with a resin or a wood named, of that."""
+
+    class Meta:
+        model = projects.Need
+
+    project = factory.SubFactory(ProjectFactory)
+    shop = factory.SelfAttribute("project.shop")
+    resin = species = None
+    supply = factory.LazyAttribute(
+        lambda need: None if need.resin or need.species else SupplyFactory(shop=need.shop)
+    )
+    unit = factory.LazyAttribute(lambda need: need.supply.unit if need.supply else "g")
+    thousandths = 1000
+
+
 class CheckItemFactory(RowFactory):
     class Meta:
         model = projects.CheckItem
@@ -149,13 +203,6 @@ def design(member, project, **changed):
     from projects.actions.panel import keep_panel
 
     return keep_panel(member, project, {**SQUARES, **changed}, [], at=AT)
-
-
-class NeedFactory(RowFactory):
-    class Meta:
-        model = projects.Need
-
-    project = factory.SubFactory(ProjectFactory, shop=factory.SelfAttribute("..shop"))
 
 
 class LessonFactory(RowFactory):
@@ -238,9 +285,40 @@ class MachineFactory(RowFactory):
     kind, name = "saw", "the table saw"
 
 
-class SupplyFactory(RowFactory):
+class JobFactory(RowFactory):
+    """A job of a kind that only tests know; see `tests/workshop/works.py`."""
+
     class Meta:
-        model = materials.Supply
+        model = workshop.Job
+
+    member = factory.SubFactory(MemberFactory)
+    shop = factory.SelfAttribute("member.shop")
+    created_by = factory.SelfAttribute("member.user")
+    kind, title = "count", "Counting strips"
+    total = 4
+    moved_at = AT
+
+
+class CupTestFactory(RowFactory):
+    """A cup that was read and not fitted yet."""
+
+    class Meta:
+        model = materials.CupTest
+
+    resin = factory.SubFactory(ResinFactory)
+    shop = factory.SelfAttribute("resin.shop")
+    mass_g, temp_c, taken_at = 100, 25, AT
+    points = factory.LazyFunction(
+        lambda: [[0, 25.0], [20, 27.5], [40, 34.0], [55, 52.0], [62, 88.0], [66, 97.0], [90, 61.0]]
+    )
+
+    @factory.lazy_attribute
+    def created_by(self):
+        return MemberFactory(shop=self.shop).user
+
+
+class FinishFactory(SupplyFactory):
+    """A finish as its tin says."""
 
     kind = "finish"
     name = factory.Sequence(lambda n: f"Hard oil {n}")
@@ -254,7 +332,7 @@ class TinFactory(RowFactory):
         skip_postgeneration_save = True
 
     kind, unit = "finish", "ml"
-    supply = factory.SubFactory(SupplyFactory, shop=factory.SelfAttribute("..shop"))
+    supply = factory.SubFactory(FinishFactory, shop=factory.SelfAttribute("..shop"))
     code = factory.Sequence(lambda n: f"F-{n}")
     received_on = AT.date()
 

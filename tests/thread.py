@@ -3,7 +3,10 @@
 from datetime import date, time, timedelta
 
 from materials import actions as shelf
+from materials.fit import advice as fits
+from materials.fit import cup_tests
 from materials.models import Lot, Movement, Species
+from materials.science.resin.calibration import Calibration
 from projects import sheets
 from projects.actions import (
     bench,
@@ -17,6 +20,7 @@ from projects.actions import (
     glue,
     lessons,
     mould,
+    needs,
     plan,
     readings,
     route,
@@ -29,8 +33,8 @@ from projects.check import asked, facts
 from projects.models import Timer
 from projects.panel.rows import design_hash
 from tests.factories import AT, StepFactory, UserFactory, design, key, moment
-from tests.workshop.photos import photo
-from workshop import actions, pictures
+from tests.workshop.photos import pdf, photo
+from workshop import actions, documents, pictures
 from workshop.changes import hours, machines, people
 
 SHEET = {
@@ -44,6 +48,8 @@ SHEET = {
     "recoat_close_h": 14.0,
     "demould_h": 24.0,
 }
+READINGS = [(0, 25.0), (20, 27.5), (40, 34.0), (55, 52.0), (62, 88.0), (66, 97.0), (75, 80.0), (90, 61.0)]
+"""What a thermometer showed in a cup: minutes and °C."""
 
 
 class Thread:
@@ -72,7 +78,8 @@ class Thread:
     def fill_the_shelf(self):
         me = self.member
         self.resin = shelf.add_resin(me, {"name": "Tarn 90", **SHEET}, at=AT)
-        shelf.change_resin(me, self.resin, {"maker": "Tarn"}, at=AT)
+        self.data_sheet = documents.take_in(pdf(), me, at=AT)
+        shelf.change_resin(me, self.resin, {"maker": "Tarn", "sheet": self.data_sheet}, at=AT)
         wood = {"kind": Lot.Kind.WOOD, "species": Species.objects.of(self.shop).first(), "unit": "strips"}
         self.lot_a, self.lot_b = (self.bottle(part) for part in "AB")
         self.bundle = shelf.receive(me, {**wood, "code": "W-01", "received_on": AT.date()}, 60, at=AT)
@@ -80,6 +87,21 @@ class Thread:
         self.line = shelf.draw_at_shelf(me, self.bundle, 3, at=AT, why="a sample")
         shelf.reverse(me, spilt, at=AT, why="it was B")
         shelf.count(me, self.lot_b, 4990, at=AT)
+        self.tape = shelf.add_supply(me, {"kind": "consumable", "name": "release tape"}, at=AT)
+        roll = {"kind": "consumable", "supply": self.tape, "unit": "level", "received_on": AT.date()}
+        self.roll = shelf.receive(me, {**roll, "code": "K-01"}, None, at=AT)
+        self.own_wood = shelf.add_species(me, {"name": "bog oak"}, at=AT)
+        self.read_a_cup()
+
+    def read_a_cup(self):
+        cup = {"mass_g": 100.0, "temp_c": 25.0, "taken_at": AT, "points": [list(point) for point in READINGS]}
+        self.cup_test = cup_tests.keep(self.member, self.resin, cup, at=AT)
+        self.job = cup_tests.ask_for_fit(self.member, self.cup_test, at=AT)
+        own = fits.by_sheet(fits.sheet_of(self.resin))
+        calibration = Calibration(own.kinetics["nominal"], 2.0, (), 1, None, own.sheet, "nominal", True)
+        cup_tests.fitted(self.cup_test, calibration, at=AT)
+        cup_tests.remove(self.member, self.cup_test, at=AT, removed=True)
+        cup_tests.remove(self.member, self.cup_test, at=AT, removed=False)
 
     def bottle(self, part):
         values = {"kind": Lot.Kind.RESIN, "resin": self.resin, "part": part, "unit": "g"}
@@ -94,6 +116,7 @@ class Thread:
         plan.keep_block(me, self.block, {"strips": 40, "species": self.bundle.species}, at=AT)
         self.panel = design(me, self.project, saw=self.saw)
         dry_fit.mark(me, self.project, [1, 2], "laid", version=design_hash(self.project), at=AT)
+        self.need = needs.write_in(me, self.project, {"supply": self.tape}, at=AT)
         self.item = plan.tick(me, self.step.checks.first(), True, at=AT)
         self.go_the_route()
 
@@ -210,13 +233,23 @@ class Thread:
             "workshop:machine-new": {"kind": "saw"},
             **{f"workshop:{name}": {"key": self.saw.key} for name in ("machine", "machine-retire")},
             "workshop:picture": {"key": self.picture.key, "size": "small"},
-            "materials:lot": {"key": self.bundle.key},
+            "workshop:document": {"key": self.data_sheet.key},
+            **{f"materials:{name}": {"key": self.bundle.key} for name in LOT_PAGES},
+            "materials:lot-open": {"key": self.lot_a.key},
+            "materials:lot-level": {"key": self.roll.key},
+            "materials:lot-in": {"kind": "sawn"},
+            "materials:supply-new": {"kind": "finish"},
+            **{f"materials:{name}": {"key": self.tape.key} for name in ("supply", "supply-remove")},
+            "materials:wood": {"key": self.own_wood.key},
             "materials:line-reverse": {"key": self.bundle.key, "line": self.line.key},
-            "materials:resin": {"key": self.resin.key},
+            **{f"materials:{name}": {"key": self.resin.key} for name in RESIN_PAGES},
+            **{f"materials:{name}": {"key": self.cup_test.key} for name in ("cup-test", "cup-test-remove")},
+            **{f"workshop:{name}": {"key": self.job.key} for name in ("job", "job-again")},
             "projects:clock-settle": {"key": self.timer.key},
             **{f"projects:{name}": project for name in PROJECT_PAGES},
             "projects:comb-file": {**project, "kind": "svg"},
             "projects:cuts-csv": {**project, "kind": "bars"},
+            "projects:need-strike": {**project, "key": self.need.key},
             "projects:sheet-pdf": {**project, "number": self.sheet.number},
             **{f"projects:{name}": step for name in ("bench-step", "mix", "pour", "bench-photo", "check")},
             "projects:overrule": {**step, "code": "seal_coat"},
@@ -237,6 +270,9 @@ class Thread:
         }
 
 
+LOT_PAGES = ("lot", "lot-ticket", "lot-off")
+RESIN_PAGES = ("resin", "resin-fit", "cup-tests", "cup-test-new")
+
 ACT_PAGES = {
     "strips": "load", "seal": "seal", "mould": "mould", "demould": "demould", "glue-up": "glue_up",
     "coat": "coat", "reading": "measure", "clock": "measure", "sand": "sand",
@@ -245,8 +281,8 @@ SANDING_PAGES = ("sanding", "sanding-pause", "sanding-resume", "sanding-stop")
 MEMBER_PAGES = ("member", "member-remove", "member-take-in")
 FAILURE_PAGES = ("failure", "failure-change", "failure-cause", "failure-lesson", "failure-remove")
 PROJECT_PAGES = (
-    "project", "panel", "block", "combs", "cuts", "dry-fit", "steps", "log", "note", "photo", "sheets",
-    "failures", "failure-new",
+    "project", "panel", "block", "combs", "cuts", "dry-fit", "steps", "shelf-list", "log", "note", "photo",
+    "sheets", "failures", "failure-new",
     "piece", "piece-state", "piece-aside", "piece-cover", "cover-photo", "project-remove",
     "step-new", "step-undo", "dates-lay-out",
 )  # fmt: skip

@@ -43,13 +43,13 @@ def found_another(*, user, shop_name, zone, at, key):
 
 @transaction.atomic
 def set_up(*, email, password, name, shop_name, zone, at):
-    """The first user and the first shop of an installation.
+    """The first user and the first shop of an installation; a demo does not count.
 
-    Two first visitors at once: whether there is a user is asked inside the transaction, when nobody
-    else can add one any more, so the second is told to sign in.
+    Two first visitors at once: whether there is a shop is asked inside the transaction, when nobody
+    else can add a user any more, so the second is told to sign in.
     """
     let_nobody_else_in()
-    if User.objects.exists():
+    if Shop.objects.real().exists():
         raise AlreadySetUp("This installation has been set up. Sign in instead.")
     user = User.objects.create_user(email=email, password=password, name=name)
     return found_shop(user=user, shop_name=shop_name, zone=zone, at=at)

@@ -3,6 +3,8 @@
 from django.urls import reverse
 from django.utils import timezone
 
+from workshop.models import Shop
+
 ROOMS = [
     ("now", "Now", "projects:now"),
     ("projects", "Projects", "projects:project-list"),
@@ -14,7 +16,7 @@ ROOMS = [
 
 
 def frame(request):
-    """Shop, member, rooms that exist so far, and the server's clock for the page's clocks."""
+    """Shop, member, rooms that exist so far, the server's clock; the way from a demo to an own shop."""
     shop = getattr(request, "shop", None)
     rooms = [(key, word, reverse(name, args=[shop.key])) for key, word, name in ROOMS] if shop else []
     return {
@@ -23,4 +25,5 @@ def frame(request):
         "rooms": rooms,
         "clocks_url": reverse("projects:clocks", args=[shop.key]) if shop else "",
         "server_now": timezone.now(),
+        "may_found": bool(shop) and shop.is_demo and not Shop.objects.real().exists(),
     }

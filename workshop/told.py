@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from datetime import date, datetime
 
 from django.utils import timezone
+from django.utils.dateformat import format as date_format
 
 from workshop import units
 
@@ -15,6 +16,8 @@ VERBS = {
     "count": "counted",
     "reverse": "took back a line of",
     "made": "printed",
+    "looked after": "looked how much there is of",
+    "fitted to a cup": "fitted to a cup of",
     "logged seal": "logged a seal coat",
     "logged mould": "logged the mould",
     "logged demould": "logged a block out of its mould",
@@ -66,12 +69,38 @@ LABELS = {
     "flatten_mm": "flattened away, each face",
     "density_a_g_ml": "density of A",
     "density_b_g_ml": "density of B",
+    "mass_g": "in the cup",
+    "hottest_c": "hottest reading",
+    "heat_j_per_kg": "heat in J/kg",
+    "residual_percent": "off by",
     "due_on": "wanted by",
     "customer_note": "about the customer",
     "mode": "goes",
     "assignee": "whose",
     "parts_a": "parts of A",
     "parts_b": "parts of B",
+    "second_pot_minutes": "second pot life",
+    "second_pot_mass_g": "second pot life for",
+    "second_pot_c": "second pot life at",
+    "pack_g": "a kit mixes to",
+    "lead_days": "days on the road",
+    "shelf_months_closed": "months it keeps closed",
+    "shelf_months_open": "months it keeps open",
+    "sheet": "data sheet",
+    "received_on": "came in on",
+    "opened_on": "opened on",
+    "thickness_mm": "thick",
+    "width_mm": "wide",
+    "phase_mm": "first line from the marked end",
+    "came_from": "from",
+    "coverage_m2_l": "m² that a litre covers",
+    "recoat_h": "next coat not before",
+    "pack": "a pack holds",
+    "unit": "counted in",
+    "penetrating": "soaks in",
+    "modulus_gpa": "stiffness in GPa",
+    "radial": "movement across the rings",
+    "tangential": "movement along the rings",
     "evidence": "what speaks for it",
     "severity": "how bad",
     "done": "what was done",
@@ -89,6 +118,7 @@ SUFFIXES = {
     "_c": "temperature",
 }
 """What kind of quantity a name ends in; the longer ending first."""
+TINY = {"radial", "tangential"}  # coefficients, of which three places would show two figures
 GROUPS = {
     "people": ("people", ["invited", "took back the invitation of", "joined", "changed the part of",
                           "removed from the shop", "took in again", "left the shop"]),
@@ -96,13 +126,19 @@ GROUPS = {
                           "set the hours of a day"]),
     "machines": ("machines", ["added the machine", "changed the machine", "retired the machine",
                               "brought back the machine"]),
-    "shelf": ("the shelf", ["received", "receive", "use", "waste", "count", "reverse"]),
+    "shelf": ("the shelf", ["received", "receive", "use", "waste", "count", "reverse", "opened",
+                            "changed the ticket of", "looked after", "took off the shelf",
+                            "put back on the shelf", "added the supply", "changed the supply",
+                            "took off the list", "put back on the list", "added the wood",
+                            "changed the wood", "read a cup of", "fitted to a cup"]),
     "plans": ("plans and sheets", ["began", "designed", "added", "changed", "made", "recorded", "removed",
                                     "brought back", "made an idea", "planned", "took up", "finished",
                                     "set aside", "chose the cover of", "took away the cover of",
                                     "added the step", "changed the step", "moved the step",
                                     "removed the step", "added the line", "took off the line",
-                                    "took back a change", "laid out the dates", "put back the dates"]),
+                                    "took back a change", "laid out the dates", "put back the dates",
+                                    "wrote on the shelf list", "struck off the shelf list",
+                                    "put back on the shelf list"]),
     "bench": ("the bench", ["ticked", "cleared", "measured", "laid"]),
     "lessons": ("failures and lessons", ["suspected", "confirmed", "ruled out", "learned", "let go of"]),
 }  # fmt: skip
@@ -163,7 +199,7 @@ class Teller:
         if isinstance(value, int | float):
             return self.number(name, value, unit)
         if isinstance(value, str):
-            return clock(value) if name in {"day_from", "day_to"} else value
+            return clock(value) if name in {"day_from", "day_to"} else day_of(value)
         return ", ".join(str(part) for part in value) if isinstance(value, list) else NOTHING
 
     def number(self, name, value, unit):
@@ -175,7 +211,8 @@ class Teller:
                 return units.say(amount, kind, self.system)
             return f"{units.digits(amount, 3)}\u00a0{unit}".strip()
         kind = kind_of(name)
-        return units.say(value, kind, self.system) if kind else units.digits(float(value), 3)
+        places = 5 if name in TINY else 3
+        return units.say(value, kind, self.system) if kind else units.digits(float(value), places)
 
 
 def is_news(event, name):
@@ -203,6 +240,13 @@ def label_of(name):
 def clock(text):
     """A time without its seconds."""
     return re.sub(r"^(\d\d:\d\d):\d\d$", r"\1", text)
+
+
+def day_of(text):
+    """A date as people read it; any other text as it is."""
+    if not re.fullmatch(r"\d{4}-\d\d-\d\d", text):
+        return text
+    return date_format(date.fromisoformat(text), "j M Y")
 
 
 # Other rooms say in what their lots are measured; each takes the keys of targets and gives {key: unit}.

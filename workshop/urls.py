@@ -4,7 +4,20 @@ from datetime import date
 
 from django.urls import path, register_converter
 
-from workshop.views import account, history, hours, joining, machines, people, pictures, shop, shops, signing
+from workshop.views import (
+    account,
+    documents,
+    history,
+    hours,
+    jobs,
+    joining,
+    machines,
+    people,
+    pictures,
+    shop,
+    shops,
+    signing,
+)
 
 
 class DateConverter:
@@ -27,6 +40,7 @@ urlpatterns = [
     path("sign-in/", signing.sign_in, name="sign-in"),
     path("sign-out/", signing.sign_out, name="sign-out"),
     path("welcome/", signing.welcome, name="welcome"),
+    path("welcome/demo/", signing.look_around, name="look-around"),
     path("health/", shop.health, name="health"),
     path("password/", account.password, name="password"),
     path("password/lost/", account.reset_ask, name="reset-ask"),
@@ -53,7 +67,10 @@ urlpatterns = [
     path(SHOP + "machines/new/<slug:kind>/", machines.machine_new, name="machine-new"),
     path(SHOP + "machines/<uuid:key>/", machines.machine, name="machine"),
     path(SHOP + "machines/<uuid:key>/retire/", machines.machine_retire, name="machine-retire"),
+    path(SHOP + "jobs/<uuid:key>/", jobs.job, name="job"),
+    path(SHOP + "jobs/<uuid:key>/again/", jobs.job_again, name="job-again"),
     path(SHOP + "history/", history.history, name="history"),
     path(SHOP + "parts/", shop.parts, name="parts"),
+    path("s/<uuid:shop>/documents/<uuid:key>.pdf", documents.document, name="document"),
     path("s/<uuid:shop>/pictures/<uuid:key>/<str:size>.jpg", pictures.picture, name="picture"),
 ]

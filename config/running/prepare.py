@@ -19,10 +19,14 @@ class Prepared:
 
     nobody_yet: bool
     setup_code: str
+    demo: bool
 
 
-def in_order() -> Prepared:
-    """Make everything ready, one start at a time; problems come as a sentence."""
+def in_order(demo: bool = False) -> Prepared:
+    """Make everything ready, one start at a time; problems come as a sentence.
+
+    With `demo` a database that is made now gets the demo's shop.
+    """
     os.umask(0o077)
     folder = make_private(data_folder())
     os.environ["GRAINGLASS_DATA"] = str(folder)
@@ -31,8 +35,11 @@ def in_order() -> Prepared:
         make_secret(folder)
         load_django()
         with problems_told():
-            migrate(folder)
+            new = migrate(folder)
+            forget_old_tasks()
             collect_static(folder)
+            if demo and new:
+                load_demo()
             return standing()
 
 
@@ -62,19 +69,38 @@ def problems_told() -> Iterator[None]:
         ) from problem
 
 
-def migrate(folder: Path) -> None:
-    """Bring the database to this version, after a copy if it holds anything."""
+def migrate(folder: Path) -> bool:
+    """Bring the database to this version, after a copy if it holds anything; answers whether it is new."""
     from django.core.management import call_command
     from django.db import connection
     from django.db.migrations.executor import MigrationExecutor
 
     executor = MigrationExecutor(connection)
+    new = not executor.loader.applied_migrations
     if not executor.migration_plan(executor.loader.graph.leaf_nodes()):
-        return
-    if executor.loader.applied_migrations:
+        return new
+    if not new:
         keep_a_copy(folder)
     say("Bringing the database up to date ...")
     call_command("migrate", interactive=False, verbosity=0)
+    return new
+
+
+def load_demo() -> None:
+    """Tell the demo's story; a shop can be founded without it, so trouble is said and not more."""
+    from django.core.management import CommandError, call_command
+
+    try:
+        call_command("demo")
+    except CommandError as problem:
+        say(f"The demo was not loaded: {problem}")
+
+
+def forget_old_tasks() -> None:
+    """Take away the worker's notes of what it did weeks ago; what came out stands with each job."""
+    from django.core.management import call_command
+
+    call_command("prune_db_task_results", queue_name="*", verbosity=0)
 
 
 def keep_a_copy(folder: Path) -> None:
@@ -132,13 +158,13 @@ def static_checksum(folders: list[Path]) -> str:
 
 
 def standing() -> Prepared:
-    """Whether anybody has an account yet, and the code that the first one must show."""
-    from django.contrib.auth import get_user_model
-
+    """Whether anybody founded a shop yet, the code that the first one must show, whether a demo stands."""
     from workshop import setup_code
+    from workshop.models import Shop
 
-    nobody = not get_user_model().objects.exists()
-    return Prepared(nobody, setup_code.current_code() if nobody and setup_code.is_asked() else "")
+    nobody = not Shop.objects.real().exists()
+    code = setup_code.current_code() if nobody and setup_code.is_asked() else ""
+    return Prepared(nobody, code, Shop.objects.demos().exists())
 
 
 def prepare() -> int:

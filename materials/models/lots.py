@@ -1,5 +1,7 @@
 """Things bought once, and the ledger of what came in and went out."""
 
+from datetime import timedelta
+
 from django.db import models
 from django.db.models import Q, Sum
 from django.db.models.functions import Coalesce
@@ -7,6 +9,7 @@ from django.db.models.functions import Coalesce
 from materials.models.resin import Resin
 from materials.models.supplies import Supply
 from materials.models.wood import Species
+from materials.months import months_from
 from workshop.models.base import ShopQuerySet, ShopRow, row_meta
 from workshop.models.records import AppendOnlyMixin, AppendOnlyQuerySet, Picture
 
@@ -17,14 +20,75 @@ NOTHING_BUT = {
     "leftover": Q(species__isnull=False, supply__isnull=True, part=""),
 }
 """What each group of kinds points at: its own target alone; a leftover at its wood, its resin if known."""
+SOON = 30  # days before its date from which a lot is pointed out
+MOST_WORDS = 8  # of a search; more find nothing that fewer don't
 
 
 class LotQuerySet(ShopQuerySet):
     """Questions about what stands on the shelf."""
 
     def here(self):
-        """Lots that were not taken off the shelf for good."""
+        """Lots that were not taken off the shelf."""
         return self.filter(removed_at=None)
+
+    def off(self):
+        """Lots that were taken off the shelf, and can be put back."""
+        return self.exclude(removed_at=None)
+
+    def usable(self, today):
+        """Lots that a plan may count on: here, and not past their date."""
+        return self.here().filter(Q(use_by=None) | Q(use_by__gte=today))
+
+    def held(self):
+        """Each with the sum of its ledger, `held_thousandths`, and with what `values` named before."""
+        return self.annotate(held_thousandths=Coalesce(Sum("movements__thousandths"), 0))
+
+    def with_something_left(self):
+        """Those that are not used up."""
+        some = Q(unit="level", level__in=["enough", "low"]) | Q(held_thousandths__gt=0)
+        return self.values("pk").held().filter(some)
+
+    def ageing(self, today, months_open=()):
+        """Past their date or nearly, or open longer than their resin's sheet says.
+
+        `months_open`: how many months the sheets allow; each is a question of its own, since
+        databases count months in ways of their own.
+        """
+        near = Q(use_by__lte=today + timedelta(days=SOON))
+        for months in months_open:
+            day = months_from(today, -months)
+            near |= Q(kind="resin", resin__shelf_months_open=months, opened_on__lte=day)
+        return self.filter(near)
+
+    def running_low(self):
+        """What is low or gone, and of which no other lot here says enough."""
+        enough = Lot.objects.here().filter(supply=models.OuterRef("supply"), level="enough")
+        return self.filter(~models.Exists(enough), level__in=["low", "gone"])
+
+    def of_targets(self, targets):
+        """Bottles, bundles and supplies of what is named: {"resin": ids, "wood": ids, "supply": ids}."""
+        return self.filter(
+            Q(kind="resin", resin__in=targets["resin"])
+            | Q(kind="wood", species__in=targets["wood"])
+            | Q(supply__in=targets["supply"])
+        )
+
+    def to_use_first(self):
+        """The one whose date comes first in front, then the oldest."""
+        return self.order_by(models.F("use_by").asc(nulls_last=True), "received_on", "pk")
+
+    def found(self, text):
+        """Those in whose name, code, maker or place each word of a text occurs."""
+        words = text.casefold().split()[:MOST_WORDS]
+        return self.filter(*(Q(search__contains=word) for word in words))
+
+    def in_order(self):
+        """As they stand on their board: like things together, by name and code."""
+        return self.order_by("kind", "search", "pk")
+
+    def with_names(self):
+        """With the rows that say what each is."""
+        return self.select_related("resin", "species", "supply")
 
     def with_on_hand(self):
         """Each with the sum of its ledger, `on_hand_thousandths`, and `received_thousandths`."""
@@ -36,8 +100,7 @@ class LotQuerySet(ShopQuerySet):
 
     def bottles(self, resin, part):
         """Bottles of one part of a resin, the one to use first in front."""
-        order = (models.F("use_by").asc(nulls_last=True), "received_on", "pk")
-        return self.here().filter(resin=resin, part=part).order_by(*order)
+        return self.here().filter(resin=resin, part=part).to_use_first()
 
     def of_wood(self, species):
         """Bundles and sawn stock of a wood with what is left of each, the oldest in front."""
@@ -108,6 +171,7 @@ class Lot(ShopRow):
     gap_mm = models.FloatField(null=True, blank=True)
     phase_mm = models.FloatField(null=True, blank=True)
     came_from = models.CharField(max_length=140, blank=True)
+    search = models.CharField(max_length=300, blank=True, editable=False)
     removed_at = models.DateTimeField(null=True, blank=True)
 
     objects = LotQuerySet.as_manager()
@@ -128,9 +192,27 @@ class Lot(ShopRow):
                 name="materials_lot_level",
             ),
         )
+        indexes = [
+            models.Index(fields=["shop", "removed_at", "kind", "search", "id"], name="materials_lot_board"),
+            models.Index(fields=["shop", "removed_at", "use_by"], name="materials_lot_use_by"),
+            models.Index(fields=["shop", "removed_at", "opened_on"], name="materials_lot_opened"),
+            models.Index(fields=["shop", "removed_at", "level"], name="materials_lot_low"),
+        ]
 
     def __str__(self):
         return self.code
+
+    def save(self, *args, **kwargs):
+        """A lot is found under what it is called; an update of named fields leaves that alone."""
+        if kwargs.get("update_fields") is None:
+            self.search = self.searched()
+        super().save(*args, **kwargs)
+
+    def searched(self):
+        """What a search looks through, casefolded by us: databases fold ASCII only, or as they like."""
+        name = str((self.kind == self.Kind.RESIN and self.resin) or self.supply or self.species or "")
+        rest = (name, self.code, self.get_part_display(), self.maker, self.place, self.came_from)
+        return " ".join(part for part in rest if part).casefold()[:300]
 
     @staticmethod
     def units_of(keys):
@@ -158,6 +240,16 @@ class Lot(ShopRow):
     def short(self):
         """By how much the ledger is below nothing; 0 when it isn't."""
         return max(0.0, -self.on_hand)
+
+    @property
+    def is_counted(self):
+        """Whether a ledger counts it; tape and the like are only enough, low or gone."""
+        return self.unit != self.Unit.LEVEL
+
+    @property
+    def whole(self):
+        """Whether it comes in whole things."""
+        return self.unit in (self.Unit.STRIP, self.Unit.PIECE)
 
     @property
     def quantity_kind(self):

@@ -57,7 +57,9 @@ class Supply(ShopRow):
 
     class Meta:
         constraints = row_meta(
-            models.UniqueConstraint(fields=["shop", "name", "grade"], name="materials_supply_name"),
+            models.UniqueConstraint(
+                fields=["shop", "name", "grade", "grade_system"], name="materials_supply_name"
+            ),
             models.CheckConstraint(
                 condition=Q(kind="abrasive") | Q(grade="", grade_system=""), name="materials_supply_grade"
             ),

@@ -62,6 +62,7 @@ UNITS = (
 )
 WORDS = {
     "temp": "temperature",
+    "depth temp": "temperature of the depth",
     "a": "part A",
     "actual a": "part A",
     "b": "part B",

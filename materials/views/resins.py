@@ -5,10 +5,10 @@ from django.urls import reverse
 from django.views.decorators.http import require_http_methods
 
 from materials import actions, advice
-from materials.forms import ResinForm
+from materials.forms.resins import ResinForm
 from materials.models import Lot, Resin
+from materials.views.photos import with_upload
 from workshop.access import get_row, shop_view
-from workshop.acting import perform
 from workshop.views.answers import form_again
 
 
@@ -16,16 +16,16 @@ from workshop.views.answers import form_again
 @require_http_methods(["GET", "POST"])
 def resin_new(request):
     """A resin from its sheet; its bottles come next."""
-    form = ResinForm(request.POST or None, shop=request.shop)
+    form = ResinForm(request.POST or None, request.FILES or None, shop=request.shop)
     context = {"form": form, "resin": None, "room": "shelf"}
     if request.method == "GET":
         return render(request, "materials/resin_form.html", context)
 
-    def act(key, moment):
-        row = actions.add_resin(request.member, form.values(), at=moment.received_at)
+    def act(key, moment, sheet):
+        row = actions.add_resin(request.member, {**form.values(), "sheet": sheet}, at=moment.received_at)
         return reverse("materials:bottles-in", args=[request.shop.key]) + f"?resin={row.key}"
 
-    done = perform(request, form, act)
+    done = with_upload(request, form, "sheet", act)
     return done or form_again(request, "materials/resin_form.html", context)
 
 
@@ -33,23 +33,27 @@ def resin_new(request):
 @require_http_methods(["GET", "POST"])
 def resin(request, key):
     """The sheet's figures, to read and to change."""
-    row = get_row(Resin.objects.filter(removed_at=None), request, key)
-    initial = {name: getattr(row, name) for name in ResinForm.base_fields}
-    form = ResinForm(request.POST or None, initial={**initial, "pk": row.pk}, shop=request.shop)
-    lots = Lot.objects.of(request.shop).here().filter(resin=row).with_on_hand().select_related("resin")
+    row = get_row(Resin.objects.filter(removed_at=None).select_related("sheet"), request, key)
+    initial = {name: getattr(row, name) for name in ResinForm.figures()}
+    form = ResinForm(
+        request.POST or None, request.FILES or None, initial={**initial, "pk": row.pk}, shop=request.shop
+    )
+    lots = Lot.objects.of(request.shop).here().filter(resin=row, kind=Lot.Kind.RESIN)
     context = {
         "form": form,
         "resin": row,
-        "lots": lots.order_by("part", "received_on", "pk")[:50],
+        "lots": lots.with_on_hand().with_names().order_by("part", "received_on", "pk")[:50],
         "by_mass": advice.to_100_of_a(row),
         "room": "shelf",
     }
     if request.method == "GET":
         return render(request, "materials/resin_form.html", context)
 
-    def act(act_key, moment):
-        actions.change_resin(request.member, row, form.values(), at=moment.received_at)
+    def act(act_key, moment, sheet):
+        kept = None if form.cleaned_data["no_sheet"] else row.sheet
+        values = {**form.values(), "sheet": sheet or kept}
+        actions.change_resin(request.member, row, values, at=moment.received_at)
         return reverse("materials:resin", args=[request.shop.key, row.key])
 
-    done = perform(request, form, act)
+    done = with_upload(request, form, "sheet", act)
     return done or form_again(request, "materials/resin_form.html", context)

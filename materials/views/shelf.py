@@ -1,42 +1,123 @@
-"""The shelf: what stands on it, and what came in."""
+"""The shelf: what stands on its boards, and what has to be bought or looked after."""
 
-import uuid
+from dataclasses import dataclass
 
 from django.core.paginator import Paginator
+from django.db.models import Count
 from django.shortcuts import render
-from django.urls import reverse
 from django.utils import timezone
-from django.views.decorators.http import require_http_methods, require_safe
+from django.views.decorators.http import require_safe
 
-from materials import actions
-from materials.forms import BottlesForm, BundleForm
+from materials import ageing, buying
+from materials.drawings import drawing
 from materials.models import Lot, Resin
-from workshop import units
 from workshop.access import shop_view
-from workshop.acting import perform
-from workshop.drawn import drawn
-from workshop.views.answers import form_again
 
-PAGE = 24
+PAGE, FIRST_OF_BOARD, SOME = 36, 12, 6
 LOW_G = 100  # less than a test cup is "low"
+BOARDS = {
+    "bottles": ("Bottles", (Lot.Kind.RESIN,)),
+    "wood": ("The rack", (Lot.Kind.WOOD, Lot.Kind.SAWN)),
+    "leftovers": ("Leftovers", (Lot.Kind.LEFTOVER,)),
+    "supplies": ("Tape, tins and paper", Lot.SUPPLIES),
+}
+"""The boards of the shelf: what stands on each."""
+FILTERS = {
+    "": "everything", "bottles": "bottles", "wood": "wood", "leftovers": "leftovers",
+    "supplies": "tape, tins, paper", "ageing": "ageing", "off": "taken off",
+}  # fmt: skip
+
+
+@dataclass(frozen=True)
+class Board:
+    """One board with what stands on it, and how many more there are."""
+
+    key: str
+    title: str
+    tickets: list
+    more: int
 
 
 @shop_view
 @require_safe
 def shelf(request):
-    """Bottles and bundles, and the resins they belong to."""
-    lots = Lot.objects.of(request.shop).here().with_on_hand().select_related("resin", "species")
-    lots = lots.order_by("kind", "resin__name", "received_on", "pk")
-    page = Paginator(lots, PAGE).get_page(request.GET.get("page"))
+    """All boards, or what was asked for: one kind, what is ageing, what was taken off, a word."""
+    kind, find = request.GET.get("kind", ""), request.GET.get("find", "").strip()
+    kind = kind if kind in FILTERS else ""
     today = timezone.localdate()
     context = {
-        "page": page,
-        "bottles": [ticket(lot, today) for lot in page if lot.kind == Lot.Kind.RESIN],
-        "bundles": [ticket(lot, today) for lot in page if lot.kind == Lot.Kind.WOOD],
+        "filters": FILTERS.items(),
+        "kind": kind,
+        "find": find,
+        "off": kind == "off",
         "resins": Resin.objects.of(request.shop).filter(removed_at=None).order_by("name")[:50],
         "room": "shelf",
+        **beside(request.shop, today),
     }
+    if kind or find:
+        context |= asked_for(request, kind, find, today)
+    else:
+        context |= all_boards(request.shop, today)
     return render(request, "materials/shelf.html", context)
+
+
+def all_boards(shop, today):
+    """Each board with its first lots."""
+    here = Lot.objects.of(shop).here()
+    counts = dict(here.order_by().values_list("kind").annotate(Count("pk")))
+    first = {key: here.filter(kind__in=kinds).in_order() for key, (_, kinds) in BOARDS.items()}
+    shown = [
+        pk
+        for key, (_, kinds) in BOARDS.items()
+        if any(counts.get(kind) for kind in kinds)
+        for pk in first[key].values_list("pk", flat=True)[:FIRST_OF_BOARD]
+    ]
+    tickets = tickets_of(shown, today)
+    boards = []
+    for key, (title, kinds) in BOARDS.items():
+        some = [row for row in tickets if row["lot"].kind in kinds]
+        if some:
+            boards.append(Board(key, title, some, sum(counts.get(kind, 0) for kind in kinds) - len(some)))
+    return {"boards": boards, "page": None}
+
+
+def asked_for(request, kind, find, today):
+    """What was asked for, page by page, each on its board."""
+    lots = Lot.objects.of(request.shop)
+    lots = lots.off() if kind == "off" else lots.here()
+    if kind in BOARDS:
+        lots = lots.filter(kind__in=BOARDS[kind][1])
+    if kind == "ageing":
+        lots = lots.ageing(today, ageing.months_open(request.shop))
+    page = Paginator(lots.found(find).in_order().values_list("pk", flat=True), PAGE).get_page(
+        request.GET.get("page")
+    )
+    tickets = tickets_of(list(page), today)
+    boards = [
+        Board(key, title, some, 0)
+        for key, (title, kinds) in BOARDS.items()
+        if (some := [row for row in tickets if row["lot"].kind in kinds])
+    ]
+    return {"boards": boards, "page": page}
+
+
+def tickets_of(pks, today):
+    """The tickets of some lots: their ledgers are summed for these alone."""
+    lots = Lot.objects.filter(pk__in=pks).with_on_hand().with_names().in_order()
+    return [ticket(lot, today) for lot in lots]
+
+
+def beside(shop, today):
+    """What stands beside the shelf as sentences: what to buy, what runs low, what is ageing."""
+    buys, old, low = buying.to_buy(shop, today), ageing.ageing(shop, today), ageing.running_low(shop)
+    return {
+        "buys": buys[:SOME],
+        "more_buys": max(0, len(buys) - SOME),
+        "old": old[:SOME],
+        "more_old": len(old) > SOME,
+        "low": low[:SOME],
+        "today": today,
+    }
 
 
 def ticket(lot, today):
@@ -46,89 +127,14 @@ def ticket(lot, today):
 
 def state(lot, today):
     """The state that a lot's ticket shows, or an empty text."""
+    if not lot.is_counted:
+        return {"low": "low", "gone": "gone"}.get(lot.level, "")
     if lot.on_hand < 0:
         return "short"
+    if lot.on_hand == 0:
+        return "empty"
     if lot.use_by and lot.use_by < today:
         return "past"
     if lot.kind == Lot.Kind.RESIN and lot.on_hand < LOW_G:
         return "low"
     return ""
-
-
-def drawing(lot):
-    """A bottle filled to what is on hand; bundles are drawn as stacks by the page."""
-    from workshop.drawing.bottle import bottle_svg
-
-    if lot.kind != Lot.Kind.RESIN:
-        return ""
-    came_g = max(lot.received_thousandths / 1000, 1.0)
-    filled = min(max(lot.on_hand / came_g, 0.0), 1.0)
-    return drawn(bottle_svg(lot.part, filled, f"lot{lot.pk}", pack_g=came_g))
-
-
-def next_code(shop, letter):
-    """A free code that begins with a letter: A-01, A-02, …"""
-    taken = set(Lot.objects.of(shop).filter(code__istartswith=f"{letter}-").values_list("code", flat=True))
-    number = len(taken) + 1
-    while f"{letter}-{number:02d}" in taken:
-        number += 1
-    return f"{letter}-{number:02d}"
-
-
-@shop_view
-@require_http_methods(["GET", "POST"])
-def bottles_in(request):
-    """Part A and part B came in."""
-    initial = {
-        "resin": request.GET.get("resin"),
-        "code_a": next_code(request.shop, "A"),
-        "code_b": next_code(request.shop, "B"),
-    }
-    newest = Resin.objects.of(request.shop).filter(removed_at=None).order_by("-created_at", "-pk")
-    chosen = newest.filter(key=initial["resin"]).first() if is_key(initial["resin"]) else None
-    initial["resin"] = chosen or newest.first()
-    form = BottlesForm(request.POST or None, initial=initial, shop=request.shop)
-    context = {
-        "form": form,
-        "any_resin": initial["resin"] is not None,
-        "bare_mass": units.shown_unit("mass", request.shop.units),
-        "room": "shelf",
-    }
-    if request.method == "GET":
-        return render(request, "materials/bottles_in.html", context)
-
-    def act(key, moment):
-        for values, amount in form.lots(moment.happened_at.astimezone(request.shop.tz).date()):
-            actions.receive(request.member, values, amount, at=moment.received_at)
-        return reverse("materials:shelf", args=[request.shop.key])
-
-    done = perform(request, form, act)
-    return done or form_again(request, "materials/bottles_in.html", context)
-
-
-def is_key(text):
-    """Whether a text of the address is a key."""
-    try:
-        uuid.UUID(text or "")
-    except ValueError:
-        return False
-    return True
-
-
-@shop_view
-@require_http_methods(["GET", "POST"])
-def bundle_in(request):
-    """A bundle of strips came in."""
-    initial = {"code": next_code(request.shop, "W"), "thickness_mm": 2.0}
-    form = BundleForm(request.POST or None, initial=initial, shop=request.shop)
-    context = {"form": form, "room": "shelf"}
-    if request.method == "GET":
-        return render(request, "materials/bundle_in.html", context)
-
-    def act(key, moment):
-        values, amount = form.lot(moment.happened_at.astimezone(request.shop.tz).date())
-        actions.receive(request.member, values, amount, at=moment.received_at)
-        return reverse("materials:shelf", args=[request.shop.key])
-
-    done = perform(request, form, act)
-    return done or form_again(request, "materials/bundle_in.html", context)

@@ -7,7 +7,7 @@ from materials import actions as shelf
 from materials import advice as shelf_advice
 from materials.models import Batch, Movement, Reading
 from projects import advice
-from projects.actions import log, readings
+from projects.actions import log, needs, readings
 from projects.models import LogEntry, Pour, Timer
 from workshop import history
 from workshop.refusals import Refused
@@ -196,6 +196,7 @@ def pour(member, step, *, key, moment, depth_mm, text, more=False):
         log.settle_row(member, timer, moment, f"pour {lift} went on it")
     log.start_clocks(entry)
     log.follow(step)
+    needs.follow(step.block, at=moment.received_at, by=member)
     return row
 
 

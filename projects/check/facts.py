@@ -4,6 +4,7 @@ from dataclasses import dataclass, field
 from datetime import timedelta
 
 from materials import advice as shelf_advice
+from materials.fit import advice as fits
 from materials.models import Reading
 from materials.science.errors import OutOfRange
 from projects import advice
@@ -26,6 +27,8 @@ class Outlook:
     safe_kinetics: object = None
     flags: tuple = ()
     why_not: str = ""
+    test: object = None
+    """The cup test that the forecasts rest on; None where they rest on the sheet alone."""
 
 
 @dataclass(frozen=True)
@@ -58,46 +61,21 @@ def concerns(step, finding):
 
 
 def outlook_of(step, answers):
-    """The forecasts by band; none where the sheet's pot life can't be fitted, with the reason."""
-    from materials.science.resin.calibration import calibrate
-    from materials.science.resin.datasheet import NotReproducible
+    """The forecasts by band, from the resin's newest cup test or its sheet; none if neither is fit for it."""
     from materials.science.resin.exotherm import predict_pour
 
     resin = answers["resin"]
     if resin is None or not answers["depth_mm"]:
         return Outlook(why_not="Choose a resin, then the heat can be reckoned.")
     try:
-        sheet, layup = sheet_of(resin), layup_of(step, answers)
-        fits = {band: calibrate(sheet, band) for band in ("cool", "nominal", "cautious")}
-        predictions = {band: predict_pour(fit.kinetics, layup) for band, fit in fits.items()}
-        depth_kinetics = fits["nominal"].depth_kinetics
-        if depth_kinetics is not None:
-            predictions["depth_fit"] = predict_pour(depth_kinetics, layup)
-    except (OutOfRange, NotReproducible) as problem:
+        bands, layup = fits.bands_of(resin), layup_of(step, answers)
+        predictions = {band: predict_pour(kinetics, layup) for band, kinetics in bands.kinetics.items()}
+        if bands.depth_kinetics is not None:
+            predictions["depth_fit"] = predict_pour(bands.depth_kinetics, layup)
+    except fits.UNFITTED as problem:
         return Outlook(why_not=str(problem))
-    return Outlook(predictions, fits["nominal"].kinetics, fits["cautious"].kinetics, fits["nominal"].flags)
-
-
-def sheet_of(resin):
-    """A resin's data sheet as the cure model reads it."""
-    from materials.science.resin.datasheet import Datasheet, PotLife
-
-    second = None
-    if resin.second_pot_minutes:
-        second = PotLife(
-            resin.second_pot_minutes,
-            resin.second_pot_mass_g or resin.pot_mass_g,
-            resin.second_pot_c if resin.second_pot_c is not None else resin.pot_c,
-            resin.pot_meaning,
-        )
-    return Datasheet(
-        PotLife(resin.pot_minutes, resin.pot_mass_g, resin.pot_c, resin.pot_meaning),
-        second_pot_life=second,
-        max_depth_mm=resin.max_depth_mm,
-        depth_temp_c=resin.depth_c,
-        cup_peak_c=resin.cup_peak_c,
-        viscosity_pa_s=resin.viscosity_pa_s or 0.5,
-    )
+    own = bands.kinetics
+    return Outlook(predictions, own["nominal"], own["cautious"], bands.flags, test=bands.test)
 
 
 def layup_of(step, answers):

@@ -6,6 +6,7 @@ from django.urls import reverse
 from django.utils import timezone
 from django.views.decorators.http import require_http_methods, require_POST
 
+from materials.fit import told as fit_told
 from projects.actions import check as acts
 from projects.check import asked, facts, picture, told
 from projects.forms.check import CheckForm, OverruleForm
@@ -86,6 +87,7 @@ def found(step, form, first, at):
         "at": at,
         "resin": answers["resin"],
         "flags": checked.outlook.flags,
+        "rests_on": fit_told.test_says(checked.outlook.test, step.shop.units) if checked.outlook.test else "",
         "why_not": checked.outlook.why_not,
     }
 

@@ -1,11 +1,13 @@
 """The command `start`: where it serves, what it says, how it stops."""
 
+import os
 import signal
 import socket
 import subprocess
 import sys
 import time
 import urllib.request
+from pathlib import Path
 
 import pytest
 
@@ -93,6 +95,32 @@ def test_nothing_answers_after_it_stopped(start, free_port):
     assert time.monotonic() < until
 
 
+def worker_of(shop):
+    """The process that does the long jobs, or None while there is none."""
+    own = Path(f"/proc/{shop.process.pid}/task/{shop.process.pid}/children")
+    for child in own.read_text().split():
+        if b"worker" in Path(f"/proc/{child}/cmdline").read_bytes().split(b"\0"):
+            return int(child)
+    return None
+
+
+@pytest.mark.skipif(not sys.platform.startswith("linux"), reason="only Linux tells whose child it is")
+def test_the_worker_for_long_jobs_is_started_again_when_it_was_killed_and_stops_with_the_shop(start):
+    shop = start()
+    shop.read_until("Ctrl-C stops")
+    first = worker_of(shop)
+    os.kill(first, signal.SIGKILL)
+    shop.read_until("The worker for long jobs ended by itself (code -9)")
+    until = time.monotonic() + 20
+    while worker_of(shop) in {None, first} and time.monotonic() < until:
+        time.sleep(0.05)
+    second = worker_of(shop)
+    assert second not in {None, first}
+    assert shop.end_with(signal.SIGINT) == 0
+    assert not Path(f"/proc/{second}").exists()
+    assert shop.lines[-1] == "Stopped."
+
+
 def test_a_port_in_use_is_told_in_a_sentence(tmp_path):
     with socket.socket() as other:
         other.bind(("127.0.0.1", 0))
@@ -124,6 +152,27 @@ def test_a_data_folder_that_can_not_be_is_told_in_a_sentence(tmp_path):
     assert said.returncode == 1
     assert "can't be written to" in said.stderr
     assert "Traceback" not in said.stderr
+
+
+@pytest.mark.slow
+def test_the_first_start_loads_the_demo_and_says_so(start, free_port, tmp_path):
+    shop = start(GRAINGLASS_DATA=str(tmp_path / "var"))
+    shop.read_until("Ctrl-C stops")
+    assert "Loading the demo shop, two years of it ..." in shop.lines
+    assert "First start: open it and look around the demo, or name your own shop." in shop.lines
+    assert len([line for line in shop.lines if "@hollinquay.example  " in line]) == 3
+    shop.end_with(signal.SIGTERM)
+    again = start(GRAINGLASS_DATA=str(tmp_path / "var"))
+    again.read_until("Ctrl-C stops")
+    assert "Loading the demo shop, two years of it ..." not in again.lines
+
+
+@pytest.mark.slow
+def test_an_empty_first_start_leaves_the_demo_out(start, free_port, tmp_path):
+    shop = start("--empty", "--port", str(free_port), GRAINGLASS_DATA=str(tmp_path / "var"))
+    shop.read_until("Ctrl-C stops")
+    assert "Loading the demo shop, two years of it ..." not in shop.lines
+    assert "First start: open it and name your shop." in shop.lines
 
 
 def test_a_free_port_is_free(free_port):

@@ -2,7 +2,17 @@
 
 from projects import sheets
 from projects.actions import bench, dates, failures, route, sanding
-from tests.factories import AT, Bench, CheckItemFactory, LessonFactory, StepFactory, design, key, moment
+from tests.factories import (
+    AT,
+    Bench,
+    CheckItemFactory,
+    LessonFactory,
+    NeedFactory,
+    StepFactory,
+    design,
+    key,
+    moment,
+)
 from tests.projects.pages import at
 
 GET, POST = {"get"}, {"post"}
@@ -26,6 +36,7 @@ class Room(Bench):
         self.batch = self.meet()
         self.timer = self.batch.timers.get()
         self.panel = design(self.member, self.project)
+        self.need = NeedFactory(project=self.project)
         what = {"kind": "soft", "where": "Along one edge", "severity": "repair", "pour": None, "done": ""}
         self.failure = failures.record_failure(self.member, self.project, what, key=key(), moment=moment(60))
         self.lesson = LessonFactory(shop=self.shop, failure=self.failure)
@@ -55,6 +66,7 @@ class Room(Bench):
             "cup": self.batch.key,
             "clock": self.timer.key,
             "failure": self.failure.key,
+            "need": self.need.key,
             "lesson": self.lesson.key,
             "kind": "soft",
             "session": self.session.key,
@@ -94,6 +106,8 @@ ADDRESSES = {
     "cuts-csv": (("project", "table"), GET),
     "dry-fit": (("project",), BOTH),
     "steps": (("project",), GET),
+    "shelf-list": (("project",), BOTH),
+    "need-strike": (("project", "need"), POST),
     "log": (("project",), GET),
     "note": (("project",), POST),
     "photo": (("project",), POST),

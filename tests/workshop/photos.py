@@ -97,3 +97,8 @@ def wide_gamut_profile():
                        b"", b"acsp", b"", 0)  # fmt: skip
     head += struct.pack(">II8sI", 0, 0, b"", 0) + fixed(*D50)
     return head.ljust(128, b"\0") + struct.pack(">I", len(tags)) + table + body
+
+
+def pdf(name="sheet.pdf", content=b"%PDF-1.7 made for a test"):
+    """A data sheet as a browser uploads it."""
+    return SimpleUploadedFile(name, content, content_type="application/pdf")

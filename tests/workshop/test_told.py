@@ -32,9 +32,12 @@ def tell(verb="changed", system="metric", lot_units=None, label="Tarn 90", **mor
         ("strips", 60, "strips", "60"),
         ("day_from", "08:00:00", "day begins", "08:00"),
         ("pot_meaning", "at the mix", "pot meaning", "at the mix"),
-        ("penetrating", True, "penetrating", "yes"),
+        ("penetrating", True, "soaks in", "yes"),
         ("note", "", "note", "–"),
         ("min_c", None, "not colder than", "–"),
+        ("radial", 0.00126, "movement across the rings", "0.00126"),
+        ("opened_on", "2026-03-02", "opened on", "2 Mar 2026"),
+        ("lead_days", 3, "days on the road", "3"),
     ],
 )
 def test_a_field_is_told_in_words_and_units(name, value, label, said):

@@ -30,6 +30,11 @@ PAPER = {
     "lit": "#fff",
     "paper": "#fff",
     "bench": "#eee",
+    "walnut": "#5b3b28",
+    "maple": "#d9bd92",
+    "pear": "#b57a56",
+    "bogoak": "#35261e",
+    "oak": "#84664a",
 }
 TEXT_FAMILY = "Next, Atkinson Hyperlegible Next, sans-serif"
 FIGURE_FAMILY = "Figure, Bitter, serif"

@@ -31,6 +31,20 @@ def value_at(curve: Curve, minutes: float) -> float:
     return curve[-1][1]
 
 
+def cut_at(curve: Curve, end: float) -> list[tuple[float, float]]:
+    """A curve up to an end, cut there between its last two points.
+
+    >>> cut_at([(0, 20), (10, 30), (20, 20)], 15)
+    [(0, 20), (10, 30), (15, 25.0)]
+    """
+    inside = [(at, value) for at, value in curve if at <= end]
+    after = next(((at, value) for at, value in curve if at > end), None)
+    if after and inside:
+        (at, value), (later, later_value) = inside[-1], after
+        inside.append((end, value + (later_value - value) * (end - at) / (later - at)))
+    return inside
+
+
 def round_hours(start: datetime, hours: float, step: int) -> list[datetime]:
     """The moments inside a stretch at which the clock shows an hour that `step` divides.
 

@@ -23,7 +23,7 @@ from workshop.drawing.svg import (
     text_width,
     words,
 )
-from workshop.drawing.time_axis import Curve, figure_of, round_hours, said_hour, value_at
+from workshop.drawing.time_axis import Curve, cut_at, figure_of, round_hours, said_hour, value_at
 
 Media = Literal["wide", "middle", "narrow", "paper"]
 Point = tuple[float, float]
@@ -157,13 +157,7 @@ class _Plot:
 
     def within(self, curve: Curve) -> list[Point]:
         """A curve up to the end of the frame, cut there between its last two points."""
-        end = 60 * self.warmth.hours
-        inside = [(minutes, c) for minutes, c in curve if minutes <= end]
-        after = next(((minutes, c) for minutes, c in curve if minutes > end), None)
-        if after and inside:
-            (at, c), (later, later_c) = inside[-1], after
-            inside.append((end, c + (later_c - c) * (end - at) / (later - at)))
-        return inside
+        return cut_at(curve, 60 * self.warmth.hours)
 
     def path(self, curve: Curve) -> str:
         points = [f"{number(self.x(minutes))} {number(self.y(c))}" for minutes, c in self.within(curve)]

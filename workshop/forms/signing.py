@@ -61,6 +61,12 @@ class WelcomeForm(forms.Form):
         zone = self.cleaned_data["zone"]
         return zone if zone in zoneinfo.available_timezones() else "UTC"
 
+    def clean_email(self):
+        email = self.cleaned_data["email"].strip().lower()
+        if User.objects.filter(email=email).exists():
+            raise forms.ValidationError("Somebody of the demo has this e-mail. Take your own.")
+        return email
+
     def clean_password(self):
         password = self.cleaned_data["password"]
         person = User(email=self.data.get("email", ""), name=self.data.get("name", ""))

@@ -1,6 +1,7 @@
 """All models of the room, so that Django finds them."""
 
 from workshop.models.hours import DayException, OpeningHours
+from workshop.models.jobs import Job
 from workshop.models.links import Invitation, PasswordReset
 from workshop.models.machines import Machine
 from workshop.models.people import Member, User
@@ -12,6 +13,7 @@ __all__ = [
     "Document",
     "Event",
     "Invitation",
+    "Job",
     "Machine",
     "Member",
     "OpeningHours",

@@ -53,6 +53,15 @@ class MemberQuerySet(ShopQuerySet):
         """Those present who decide."""
         return self.present().filter(role=Member.Role.OWNER)
 
+    def guides(self):
+        """Makers of the demo: as one of them a newcomer looks around."""
+        demo = self.present().filter(shop__is_demo=True, role=Member.Role.MAKER)
+        return demo.select_related("shop", "user").order_by("-shop", "pk")
+
+    def guests(self, user):
+        """What somebody is in a demo who belongs to no real shop."""
+        return self.filter(user=user, shop__is_demo=True).exclude(user__memberships__shop__is_demo=False)
+
 
 class Member(ShopRow):
     """A person in a shop."""

@@ -14,6 +14,18 @@ def check_zone(name):
         raise ValidationError(f"“{name}” is no time zone. They look like Europe/Berlin.")
 
 
+class TenantQuerySet(models.QuerySet):
+    """Questions about shops as such."""
+
+    def real(self):
+        """Shops that somebody founded; as long as there is none, the first set-up stays open."""
+        return self.filter(is_demo=False)
+
+    def demos(self):
+        """Shops that were made to look around in, the newest in front."""
+        return self.filter(is_demo=True).order_by("-pk")
+
+
 class Shop(models.Model):
     """A workshop with its habits; all but the name has a default."""
 
@@ -37,6 +49,8 @@ class Shop(models.Model):
     hours_set_at = models.DateTimeField(null=True, blank=True)
     is_demo = models.BooleanField(default=False)
     created_at = models.DateTimeField()
+
+    objects = TenantQuerySet.as_manager()
 
     def __str__(self):
         return self.name

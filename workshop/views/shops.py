@@ -2,7 +2,7 @@
 
 import uuid
 
-from django.shortcuts import render
+from django.shortcuts import redirect, render
 from django.urls import reverse
 from django.utils import timezone
 from django.views.decorators.http import require_http_methods, require_safe
@@ -23,7 +23,9 @@ def shops(request):
 
 @require_http_methods(["GET", "POST"])
 def shop_new(request):
-    """A shop of one's own."""
+    """A shop of one's own. Who plays one of the demo's people founds it as themselves."""
+    if Member.objects.guests(request.user).exists():
+        return redirect("workshop:welcome")
     form = NewShopForm(request.POST or None)
     if request.method == "GET":
         return render(request, "workshop/shop_new.html", {"form": form})

@@ -12,7 +12,7 @@ from django.views.decorators.http import require_http_methods, require_POST, req
 
 from workshop import actions, setup_code
 from workshop.forms.signing import SignInForm, WelcomeForm
-from workshop.models import Member, User
+from workshop.models import Member, Shop, User
 from workshop.views.answers import form_again, go_to
 
 LOOPBACK_HOSTS = {"localhost", "127.0.0.1", "[::1]"}
@@ -23,10 +23,8 @@ LOOPBACK_ADDRESSES = {"127.0.0.1", "::1"}
 @require_safe
 def home(request):
     """Sends everybody to where they belong."""
-    if not User.objects.exists():
-        return redirect("workshop:welcome")
     if not request.user.is_authenticated:
-        return redirect("workshop:sign-in")
+        return redirect("workshop:sign-in" if Shop.objects.real().exists() else "workshop:welcome")
     members = list(Member.objects.present().filter(user=request.user).select_related("shop").order_by("pk"))
     if not members:
         return render(request, "workshop/no_shop.html")
@@ -44,7 +42,11 @@ def sign_in(request):
     if not User.objects.exists():
         return redirect("workshop:welcome")
     form = SignInForm(request, request.POST or None)
-    context = {"form": form, "next": request.POST.get("next", request.GET.get("next", ""))}
+    context = {
+        "form": form,
+        "next": request.POST.get("next", request.GET.get("next", "")),
+        "may_found": not Shop.objects.real().exists(),
+    }
     if request.method == "GET":
         return render(request, "workshop/sign_in.html", context)
     if not form.is_valid():
@@ -91,16 +93,18 @@ def is_local(request):
 @require_http_methods(["GET", "POST"])
 def welcome(request):
     """The first member names the shop; afterwards this page is gone."""
-    if User.objects.exists():
+    if Shop.objects.real().exists():
         return redirect("workshop:home")
     needs_code = not is_local(request)
     if needs_code:
         setup_code.current_code()  # made now where nobody asked for it before
     form = WelcomeForm(request.POST or None, needs_code=needs_code)
+    guide = Member.objects.guides().first()
+    context = {"form": form, "demo": guide and guide.shop, "may_look_around": guide and is_local(request)}
     if request.method == "GET":
-        return render(request, "workshop/welcome.html", {"form": form})
+        return render(request, "workshop/welcome.html", context)
     if not (form.is_valid() and code_fits(form)):
-        return form_again(request, "workshop/welcome.html", {"form": form})
+        return form_again(request, "workshop/welcome.html", context)
     typed = {name: form.cleaned_data[name] for name in ("email", "password", "name", "shop_name", "zone")}
     try:
         member = actions.set_up(**typed, at=timezone.now())
@@ -109,6 +113,21 @@ def welcome(request):
     setup_code.spend_code()
     login(request, authenticate(request, username=typed["email"].lower(), password=typed["password"]))
     return redirect("projects:now", shop=member.shop.key)
+
+
+@login_not_required
+@never_cache
+@require_POST
+def look_around(request):
+    """Into the demo as one of its makers, at this machine only and until a real shop is founded.
+
+    Whoever gets in this way reaches the demo and nothing else: its makers belong to no other shop.
+    """
+    guide = Member.objects.guides().first()
+    if guide is None or not is_local(request) or Shop.objects.real().exists():
+        return redirect("workshop:home")
+    login(request, guide.user, backend="django.contrib.auth.backends.ModelBackend")
+    return redirect("projects:now", shop=guide.shop.key)
 
 
 def code_fits(form):

@@ -8,8 +8,8 @@ from django.utils import timezone
 
 from materials.models import Lot, Movement
 from tests.factories import AT, LotFactory, MemberFactory, ResinFactory, SpeciesFactory, key
-from tests.projects.pages import act, said_at, typed_in, words_of
-from workshop.models import Receipt
+from tests.projects.pages import act, no_photo, photo, said_at, typed_in, words_of
+from workshop.models import Picture, Receipt
 
 pytestmark = pytest.mark.django_db
 FRAGMENT = {"HX-Request": "true"}
@@ -283,3 +283,91 @@ def test_the_forms_of_the_shelf_ask_little_of_the_database(
     client = signed_in(member)
     with django_assert_max_num_queries(8):
         client.get(shelf(member) + form)
+
+
+# what is it?
+
+
+def page_in(member, what, more=""):
+    return f"/s/{member.shop.key}/shelf/in/{what}{more}"
+
+
+def test_it_is_asked_what_came_in_first(signed_in, member):
+    words = words_of(signed_in(member).get(page_in(member, "")))
+    for what in ("Bottles of resin", "A bundle of strips", "Sawn stock", "A finish", "A leftover"):
+        assert what in words
+
+
+@pytest.mark.parametrize("kind", ["resin", "wood", "nonsense"])
+def test_a_kind_with_no_form_of_its_own_here_is_no_page(signed_in, member, kind):
+    assert signed_in(member).get(page_in(member, f"{kind}/")).status_code == 404
+
+
+# what every ticket can say
+
+
+def test_a_ticket_can_say_all_there_is_to_say(signed_in, member, resin):
+    send_bottles(
+        signed_in(member), resin, amount_b_g="", maker="Tarn works", received_on="2026-03-02",
+        opened_on="2026-03-05", place="by the window", note="dented", photo=photo(),
+    )  # fmt: skip
+    lot = Lot.objects.get()
+    assert (lot.maker, str(lot.received_on), str(lot.opened_on)) == ("Tarn works", "2026-03-02", "2026-03-05")
+    assert (lot.place, lot.note) == ("by the window", "dented")
+    assert lot.picture.width == 64
+
+
+def test_both_bottles_of_a_kit_get_its_photo(signed_in, member, resin):
+    send_bottles(signed_in(member), resin, photo=photo())
+    assert len({lot.picture for lot in Lot.objects.all()}) == 1
+    assert Picture.objects.count() == 1
+
+
+def test_what_is_no_photo_gets_a_sentence_and_nothing_comes_in(signed_in, member, resin):
+    response = send_bottles(signed_in(member), resin, photo=no_photo())
+    assert response.status_code == 422
+    assert "This file is no photo that can be read here" in said_at(response, "photo")
+    assert typed_in(response)["amount_a_g"] == "2 kg"
+    assert not Lot.objects.exists()
+
+
+def test_a_photo_sent_twice_is_taken_in_once(signed_in, member, resin):
+    client, sent = signed_in(member), str(key())
+    for _ in range(2):
+        assert send_bottles(client, resin, key=sent, photo=photo()).status_code == 302
+    assert Picture.objects.count() == 1
+
+
+@pytest.mark.parametrize(
+    ("days", "field", "sentence"),
+    [
+        ({"received_on": "2199-01-01"}, "received_on", "This day is still to come."),
+        ({"opened_on": "2199-01-01"}, "opened_on", "This day is still to come."),
+        ({"received_on": "2026-03-02", "opened_on": "2026-03-01"}, "opened_on", "opened before it came in"),
+        ({"received_on": "2026-03-02", "use_by": "2026-03-01"}, "use_by", "past its date when it came in"),
+        ({"use_by": "9999-12-31"}, "use_by", "too far off to be a date on a label"),
+    ],
+)
+def test_days_that_cannot_be_get_a_sentence(signed_in, member, resin, days, field, sentence):
+    response = send_bottles(signed_in(member), resin, **days)
+    assert response.status_code == 422
+    assert sentence in said_at(response, field)
+
+
+def test_without_a_date_a_bottle_keeps_as_long_as_its_sheet_says(signed_in, member, resin):
+    resin.shelf_months_closed = 12
+    resin.save()
+    send_bottles(signed_in(member), resin, use_by="", received_on="2026-02-28")
+    assert {str(lot.use_by) for lot in Lot.objects.all()} == {"2027-02-28"}
+
+
+def test_a_date_on_the_label_stands_whatever_the_sheet_says(signed_in, member, resin):
+    resin.shelf_months_closed = 12
+    resin.save()
+    send_bottles(signed_in(member), resin, use_by="2027-03-01")
+    assert {str(lot.use_by) for lot in Lot.objects.all()} == {"2027-03-01"}
+
+
+def test_without_a_date_on_label_or_sheet_none_is_made_up(signed_in, member, resin):
+    send_bottles(signed_in(member), resin, use_by="")
+    assert {lot.use_by for lot in Lot.objects.all()} == {None}

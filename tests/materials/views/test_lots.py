@@ -5,7 +5,7 @@ import pytest
 from materials import actions
 from materials.models import Movement
 from tests.factories import AT, LotFactory, MemberFactory, SpeciesFactory, key, moment
-from tests.projects.pages import act, said_at, typed_in, words_of
+from tests.projects.pages import Fields, act, said_at, words_of
 from workshop.models import Event
 
 pytestmark = pytest.mark.django_db
@@ -30,6 +30,11 @@ def url_of(lot):
 
 def write(client, lot, **more):
     return client.post(url_of(lot), act(**{"kind": "use", "amount": "120", "why": "", **more}))
+
+
+def typed_in(response):
+    """What stands in the form of a line; each line of the ledger below has a small form of its own."""
+    return Fields(response.content.decode().split("In and out")[0]).found
 
 
 def take_back(client, line, **more):

@@ -28,6 +28,7 @@ REST = {
     "pot_mass_g": "100 g",
     "pot_c": "25 °C",
     "pot_meaning": "viscosity",
+    "depth_c": "25 °C",
     "recoat_c": "25 °C",
     "min_c": "",
     "max_c": "",

@@ -4,7 +4,7 @@ import pytest
 
 from projects.actions import coat
 from projects.models import Step, Timer
-from tests.factories import AT, Bench, StepFactory, SupplyFactory, TinFactory, key, moment
+from tests.factories import AT, Bench, FinishFactory, StepFactory, TinFactory, key, moment
 
 pytestmark = pytest.mark.django_db
 
@@ -15,7 +15,7 @@ class Coat(Bench):
     def __init__(self, **supply):
         super().__init__()
         self.coat_step = StepFactory(shop=self.shop, block=self.block, kind="coat", title="Oil it")
-        self.supply = SupplyFactory(shop=self.shop, name="Linden oil", **supply)
+        self.supply = FinishFactory(shop=self.shop, name="Linden oil", **supply)
         self.tin = TinFactory(shop=self.shop, supply=self.supply)
 
     def coat(self, number=1, minutes=0, **more):

@@ -6,6 +6,7 @@ from projects.actions import log
 from projects.check import asked, facts
 from projects.models import LogEntry, Need
 from tests.factories import AT, BlockFactory, LotFactory, StepFactory, key, moment
+from tests.materials.fit.room import fitted
 from tests.projects.check.room import CheckedBench
 
 pytestmark = pytest.mark.django_db
@@ -41,6 +42,17 @@ def test_the_heat_of_a_deep_pour_is_judged_by_resin_sheet_and_combs(pot_minutes,
     bench.block.species = None  # wood of the model's own density, as in the published cases
     bench.step.block = bench.block
     assert levels(bench, depth_mm=40.0, weakest_c=float(weakest_c))["heat"] == level
+
+
+def test_a_cup_that_ran_hotter_than_the_sheet_lets_expect_is_what_the_forecast_rests_on():
+    bench = CheckedBench(pot_minutes=480, max_depth_mm=25)
+    assert levels(bench)["heat"] == "clear"
+    test = fitted(bench.resin, {"heat_j_per_kg": 440_000.0, "c": 0.03})
+    outlook = facts.outlook_of(bench.step, bench.answers())
+    assert outlook.test == test
+    assert outlook.kinetics.heat_j_per_kg == 440_000
+    assert outlook.safe_kinetics.heat_j_per_kg == 470_000
+    assert levels(bench)["heat"] != "clear"
 
 
 def test_a_thin_coat_with_a_deeper_sheet_is_clear():

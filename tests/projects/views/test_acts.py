@@ -12,9 +12,9 @@ from projects.models import Block, LogEntry, Step, Timer
 from tests.factories import (
     Bench,
     BundleFactory,
+    FinishFactory,
     MachineFactory,
     StepFactory,
-    SupplyFactory,
     TinFactory,
     key,
     moment,
@@ -294,7 +294,7 @@ def test_a_coat_warns_of_oily_rags(signed_in):
 
 def test_a_key_of_a_finish_that_is_none_is_no_fault_of_the_server(signed_in):
     bench = At("coat")
-    SupplyFactory(shop=bench.shop)
+    FinishFactory(shop=bench.shop)
     response = signed_in(bench.member).post(bench.page, act(number="1", supply="7", temp_c="20"))
     assert response.status_code == 422
 

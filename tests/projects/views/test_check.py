@@ -3,6 +3,7 @@ import pytest
 from materials.models import Reading
 from projects.models import LogEntry, Overrule
 from tests.factories import Bench, MemberFactory, StepFactory
+from tests.materials.fit.room import fitted
 from tests.projects.check.room import CheckedBench
 from tests.projects.pages import FRAGMENT, act, at, said_at, typed_in, words_of
 
@@ -147,6 +148,17 @@ def test_a_block_without_a_resin_says_so(client):
     bench.block.save()
     client.force_login(bench.member.user)
     assert "Choose a resin, then the heat can be reckoned." in words_of(client.get(page(bench)))
+
+
+def test_a_resin_without_a_cup_test_says_to_plan_by_the_safe_side(client, bench):
+    assert "Until a cup of this resin was read with a thermometer" in words_of(client.get(page(bench)))
+
+
+def test_forecasts_say_which_cup_test_they_rest_on(client, bench):
+    fitted(bench.resin)
+    said = words_of(client.get(page(bench)))
+    assert "This rests on a cup test of 10 March 2026 (100 g at 25 °C)." in said
+    assert "Until a cup" not in said
 
 
 def test_a_stranger_finds_no_check(client, bench):

@@ -116,6 +116,7 @@ PINNED = {
     "cuts": 7,
     "dry-fit": 9,
     "steps": 8,
+    "shelf-list": 10,
     "log": 11,
     "sheets": 7,
     "sheet-pdf": 5,

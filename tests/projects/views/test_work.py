@@ -156,7 +156,7 @@ def test_a_wait_begins_with_the_time_that_was_typed(signed_in):
     timer = Timer.objects.get()
     assert (timer.due_at - timer.started_at).total_seconds() == 90 * 60
     words = words_of(client.get(bench.page()))
-    assert "since" in words
+    assert "began" in words
     assert "waits by itself 24 h" in words
 
 

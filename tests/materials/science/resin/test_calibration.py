@@ -12,6 +12,7 @@ from materials.science.resin.calibration import (
     PotLife,
     calibrate,
     cautious_after_cup,
+    cool_after_cup,
     fit_cup,
     pot_life_min,
     predict_cup,
@@ -216,6 +217,18 @@ def test_after_a_cup_test_the_safe_side_is_the_fit_with_more_heat():
         pot_life_min(own.kinetics, 100, 25), rel=0.01
     )
     assert predict_pour(safe.kinetics, Layup(10)).peak_c > predict_pour(own.kinetics, Layup(10)).peak_c
+
+
+def test_after_a_cup_test_the_cool_end_mirrors_the_safe_side():
+    own = calibrate(Datasheet(PotLife(20, **CUP)))
+    cool = cool_after_cup(own)
+    assert cool.band == "cool"
+    assert cool.kinetics.heat_j_per_kg == own.kinetics.heat_j_per_kg - 30_000
+    assert cool.kinetics.c == 2 * own.kinetics.c
+    assert pot_life_min(cool.kinetics, 100, 25) == pytest.approx(
+        pot_life_min(own.kinetics, 100, 25), rel=0.01
+    )
+    assert predict_pour(cool.kinetics, Layup(10)).peak_c < predict_pour(own.kinetics, Layup(10)).peak_c
 
 
 SHEET = Datasheet(PotLife(40, 100, 25))

@@ -1,11 +1,10 @@
-"""Changes of the shelf, each one transaction. The ledger only grows."""
+"""Lines of the ledger, each one transaction. It only grows."""
 
 from django.db import transaction
 from django.db.models import Sum
 from django.db.models.functions import Coalesce
 
-from materials.models import Lot, Movement, Resin, Species
-from materials.science.reference import load
+from materials.models import Lot, Movement
 from workshop import history
 from workshop.refusals import Refused
 from workshop.units import say
@@ -21,61 +20,6 @@ class TooLittle(Refused):
 
 class AlreadyReversed(Refused):
     """The line was taken back before."""
-
-
-def furnish(shop, member, at):
-    """Copy the handbook's woods into a new shop."""
-    Species.objects.bulk_create(
-        Species(
-            shop=shop,
-            created_at=at,
-            created_by=member.user,
-            name=row.name,
-            reference=row.handbook_name,
-            specific_gravity=row.specific_gravity,
-            modulus_gpa=row.modulus_gpa,
-            radial=row.radial_per_percent,
-            tangential=row.tangential_per_percent,
-            source=row.source,
-        )
-        for row in load.species()
-    )
-
-
-@transaction.atomic
-def add_resin(member, values, *, at):
-    """A new resin from its sheet."""
-    resin = Resin.objects.create(shop=member.shop, created_at=at, created_by=member.user, **values)
-    history.record(
-        member,
-        "added",
-        resin,
-        at=at,
-        label=resin.name,
-        after={k: history.plain(v) for k, v in values.items()},
-    )
-    return resin
-
-
-@transaction.atomic
-def change_resin(member, resin, values, *, at):
-    """New sheet values. Cups mixed before keep the ones they were mixed by."""
-    before, after = history.changes(resin, values)
-    if after:
-        for name in after:
-            setattr(resin, name, values[name])
-        resin.save(update_fields=list(after))
-        history.record(member, "changed", resin, at=at, label=resin.name, before=before, after=after)
-    return resin
-
-
-@transaction.atomic
-def receive(member, lot_values, amount, *, at):
-    """A new lot with its first line: what came in, in the lot's unit."""
-    lot = Lot.objects.create(shop=member.shop, created_at=at, created_by=member.user, **lot_values)
-    write_line(member, lot, Movement.Kind.RECEIVE, some_thousandths(amount), at=at)
-    history.record(member, "received", lot, at=at, label=f"{lot.code} {lot.what}", after={"amount": amount})
-    return lot
 
 
 @transaction.atomic
