@@ -130,8 +130,8 @@ PINNED = {
     "lesson-new": 5,
     "failure-kind": 12,
     "bench": 5,
-    "bench-step": 9,
-    "mix": 17,
+    "bench-step": 10,
+    "mix": 21,
     "cup": 7,
     "pour": 9,
     "bench-photo": 5,
@@ -143,7 +143,7 @@ PINNED = {
     "act-seal": 10,
     "act-mould": 7,
     "act-demould": 5,
-    "act-glue-up": 8,
+    "act-glue-up": 13,
     "act-coat": 12,
     "act-reading": 4,
     "act-clock": 4,
@@ -174,7 +174,7 @@ PANEL = {
     "overhang_mm": "0", "lines": "alike",
 }  # fmt: skip
 CUP = {"a_g": "314.5", "room_c": "20", "wanted_a_g": "313.5"}
-FRAGMENTS = {"clocks": ({}, 4), "panel": (PANEL, 7), "block": (BLOCK, 5), "mix": (CUP, 16)}
+FRAGMENTS = {"clocks": ({}, 4), "panel": (PANEL, 7), "block": (BLOCK, 5), "mix": (CUP, 20)}
 
 
 @pytest.fixture(autouse=True)
