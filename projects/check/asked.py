@@ -130,14 +130,13 @@ def scale_step_g(shop):
 
 
 def bottles(resin, part, today):
-    """The bottles of a part that hold something: the one to use first in front, those past it last."""
+    """The bottles of a part that hold something: the one to use first in front, the too old last."""
     held = [lot for lot in Lot.objects.of(resin.shop).bottles(resin, part).with_on_hand() if lot.on_hand > 0]
 
-    def is_past(lot):
-        left = days_left(resin, lot, today)
-        return left is not None and left < 0
+    def too_old_by(lot):
+        return max(-(days_left(resin, lot, today) or 0), 0)
 
-    return sorted(held, key=is_past)
+    return sorted(held, key=too_old_by)
 
 
 def days_left(resin, lot, today):
