@@ -104,6 +104,7 @@ def record_failure(walker):
     walker.follow("Failures", "/failures/")
     walker.look("failures, empty")
     walker.follow("Something went wrong", "/failures/new/")
+    walker.unfold("Resin")
     walker.choose("fine bubbles")
     walker.type("where", "left third, between the strips")
     walker.choose("wants repair")
@@ -111,7 +112,7 @@ def record_failure(walker):
         "#id_photo", {"name": "b.jpg", "mimeType": "image/jpeg", "buffer": photo_bytes()}
     )
     walker.look("a failure")
-    walker.press("Keep it in mind", "/failures/")
+    walker.press("Keep it in mind", "/failures/*/")
     walker.look("failures")
 
 

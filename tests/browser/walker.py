@@ -37,6 +37,10 @@ class Walker:
         """Press one of the buttons of a choice."""
         self.page.click(f".pick label:has-text('{word}')")
 
+    def unfold(self, word):
+        """Open a fold by its line."""
+        self.page.click(f"summary:has-text('{word}')")
+
     def press(self, word, then):
         """Press the act of the page, and wait for the address that follows."""
         self.page.get_by_role("button", name=word, exact=True).first.click()
