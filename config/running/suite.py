@@ -25,6 +25,15 @@ NO_DATABASE = [
     "tests/projects/planning",
     "tests/workshop/drawing",
 ]
+# and these look at scripts and at how pages look, whatever keeps the rows
+LOOKS_ONLY = [
+    "tests/browser/test_demo.py",
+    "tests/browser/test_look.py",
+    "tests/browser/test_panel_pixels.py",
+    "tests/browser/test_scripts_acts.py",
+    "tests/browser/test_scripts_clocks.py",
+    "tests/browser/test_scripts_drafts.py",
+]
 LINT_IMPORTS = "from importlinter.cli import lint_imports_command; lint_imports_command()"
 ORACLES_RUN = ["-p", "config.running.oracles"]
 # a file stays in one process, so that what it builds once is built once
@@ -83,7 +92,8 @@ def tests(own: list[str], *, oracles: bool, browser: bool, database: str) -> lis
             Part("comparisons with reference libraries", pytest(*plugin, "-m", "oracle"), environment)
         )
     if browser:
-        parts.append(Part(f"browser tests{where}", pytest("-m", "browser and not oracle")))
+        left = [f"--ignore={file}" for file in LOOKS_ONLY] if database else []
+        parts.append(Part(f"browser tests{where}", pytest(*left, "-m", "browser and not oracle")))
     return parts
 
 

@@ -50,8 +50,9 @@ def test_a_second_database_is_spared_what_touches_none():
     ]
 
 
-def test_every_folder_that_is_spared_stands_there():
-    assert [folder for folder in suite.NO_DATABASE if not (suite.PROGRAM / folder).is_dir()] == []
+def test_everything_that_is_spared_stands_there():
+    spared = [*suite.NO_DATABASE, *suite.LOOKS_ONLY]
+    assert [place for place in spared if not (suite.PROGRAM / place).exists()] == []
 
 
 def test_own_arguments_go_to_one_run_of_pytest():
