@@ -14,6 +14,7 @@ from materials import advice as shelf_advice
 from materials.models import Lot
 from projects import advice, sheet_parts
 from projects.actions import log
+from projects.check import picture, printed
 from projects.models import LogEntry, Project, Sheet, Step
 from workshop import history, paper
 from workshop.refusals import Refused
@@ -55,6 +56,8 @@ def snapshot_of(block, *, made_at, address):
         "fetch": sheet_parts.fetch_list(block, mould["left_g"]),
         "at_hand": sheet_parts.at_hand(block.shop),
         "mould": mould,
+        "check": printed.check_of(block),
+        "panel": advice.panel_hash(project),
         "cups": cups,
         "steps": steps,
         "cares": sheet_parts.cares_of(steps),
@@ -180,6 +183,12 @@ def render(sheet):
         return paper.pdf("paper/job_sheet.html", context_of(sheet))
 
 
+def warmth_of(snap):
+    """The temperature picture of the check that the sheet prints; none where there was none."""
+    kept = (snap.get("check") or {}).get("picture")
+    return picture.paper_svg(kept, snap["shop"]["units"]) if kept else ""
+
+
 def context_of(sheet):
     """What the sheet's template gets."""
     from projects.geometry import section
@@ -195,6 +204,7 @@ def context_of(sheet):
         "paper": sheet.paper,
         "shop": SimpleNamespace(**snap["shop"]),  # as it was: its units may have changed since
         "section_svg": section.section_svg(advice.block_of(snap["block"], stack), media="paper", unit=unit),
+        "warmth_svg": warmth_of(snap),
         "unit": {"mm": "millimetres", "in": "inches"}[unit],
         "qr_svg": paper.qr_svg(snap["address"], "Opens this project on the phone"),
         "made_at": sheet.made_at,

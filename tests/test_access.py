@@ -8,6 +8,7 @@ import uuid
 import pytest
 from django.urls import URLPattern, get_resolver, reverse
 
+from tests.built_once import built_once
 from tests.factories import AT, MemberFactory
 from tests.projects.pages import words_of
 from tests.thread import Thread
@@ -193,18 +194,28 @@ def addresses(patterns=None, space=""):
     return found
 
 
+@pytest.fixture(scope="module")
+def threads(django_db_setup, django_db_blocker, tmp_path_factory):
+    """Two shops with all that an address can name, built once for this file."""
+    media = tmp_path_factory.mktemp("media")
+    with built_once(django_db_blocker, media), pytest.MonkeyPatch.context() as patch:
+        # what its paper looks like is no matter here
+        patch.setattr("projects.sheets.render", lambda sheet: b"%PDF-1.7 made for a test")
+        yield Thread(), Thread(), media
+
+
 @pytest.fixture
-def thread(monkeypatch):
-    """A shop with all that an address can name; what its paper looks like is no matter here."""
+def thread(threads, media_of_its_own, settings, monkeypatch):
+    """A shop with all that an address can name."""
+    settings.MEDIA_ROOT = threads[2]
     monkeypatch.setattr("projects.sheets.render", lambda sheet: b"%PDF-1.7 made for a test")
-    return Thread()
+    return threads[0]
 
 
 @pytest.fixture
-def other(monkeypatch):
+def other(threads):
     """Another shop of the same kind."""
-    monkeypatch.setattr("projects.sheets.render", lambda sheet: b"%PDF-1.7 made for a test")
-    return Thread()
+    return threads[1]
 
 
 def url_of(name, shop, rows):

@@ -27,6 +27,8 @@ NO_DATABASE = [
 ]
 LINT_IMPORTS = "from importlinter.cli import lint_imports_command; lint_imports_command()"
 ORACLES_RUN = ["-p", "config.running.oracles"]
+# a file stays in one process, so that what it builds once is built once
+SIDE_BY_SIDE = ["-n", "auto", "--maxprocesses", "4", "--dist", "loadfile"]
 
 
 @dataclass(frozen=True)
@@ -70,14 +72,18 @@ def tests(own: list[str], *, oracles: bool, browser: bool, database: str) -> lis
     where = f" on {database}" if database else ""
     with_oracles = oracles and not database
     plugin, environment = (ORACLES_RUN, {"GRAINGLASS_ORACLES": "1"}) if with_oracles else ([], {})
-    marks = "" if with_oracles else " and not oracle"
     if own:
         only = [] if with_oracles else ["-m", "not oracle"]
         return [Part(f"chosen tests{where}", pytest(*plugin, *only, *own), environment)]
     left = [f"--ignore={folder}" for folder in NO_DATABASE] if database else []
-    parts = [Part(f"fast tests{where}", pytest(*plugin, *left, "-m", f"not browser{marks}"), environment)]
+    parts = [Part(f"fast tests{where}", pytest(*SIDE_BY_SIDE, *left, "-m", "not browser and not oracle"))]
+    if with_oracles:
+        # one after the other: whether each comparison ran is counted in one process
+        parts.append(
+            Part("comparisons with reference libraries", pytest(*plugin, "-m", "oracle"), environment)
+        )
     if browser:
-        parts.append(Part(f"browser tests{where}", pytest("-m", f"browser{marks}")))
+        parts.append(Part(f"browser tests{where}", pytest("-m", "browser and not oracle")))
     return parts
 
 

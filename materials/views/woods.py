@@ -53,6 +53,8 @@ def wood(request, key):
         "own": not row.reference,
         "across_mm": advice.change_of_100_mm(row.radial),
         "along_mm": advice.change_of_100_mm(row.tangential),
+        "year_mm": advice.change_across_a_year(row.tangential),
+        "shop_percent": advice.moisture_in_the_shop(request.shop),
         "lots": row.lots.here().with_on_hand().with_names().in_order()[:50],
         "room": "shelf",
     }

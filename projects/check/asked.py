@@ -1,5 +1,6 @@
 """What the check before a mix asks, and what it takes for an answer until somebody gives another."""
 
+from datetime import timedelta
 from statistics import median
 
 from materials.models import Lot, Reading, Resin
@@ -12,6 +13,7 @@ SOFTENS_C = 60.0  # printed combs and hot glue, about; common practice, no sourc
 FILM_MM = 0.3  # a seal coat or a glue line; common practice, no source
 COMB_SPACING_MM = 100.0
 LAST_POURS = 6
+DAYS_IN_MONTH = 30.4
 COATS = {Step.Kind.SEAL: "seal coat", Step.Kind.GLUE_UP: "glue-up"}
 CHECKED = {Step.Kind.POUR, *COATS}
 """The kinds of step before which a cup is mixed."""
@@ -127,6 +129,21 @@ def scale_step_g(shop):
     return min(steps, default=None)
 
 
-def bottles(resin, part):
-    """The bottles of a part that hold something, the one to use first in front."""
-    return [lot for lot in Lot.objects.of(resin.shop).bottles(resin, part).with_on_hand() if lot.on_hand > 0]
+def bottles(resin, part, today):
+    """The bottles of a part that hold something: the one to use first in front, the too old last."""
+    held = [lot for lot in Lot.objects.of(resin.shop).bottles(resin, part).with_on_hand() if lot.on_hand > 0]
+
+    def too_old_by(lot):
+        return max(-(days_left(resin, lot, today) or 0), 0)
+
+    return sorted(held, key=too_old_by)
+
+
+def days_left(resin, lot, today):
+    """Days until a bottle is past its time by its label or its sheet; None where neither says so."""
+    ends = [lot.use_by] if lot.use_by else []
+    if lot.opened_on and resin.shelf_months_open:
+        ends.append(lot.opened_on + timedelta(days=DAYS_IN_MONTH * resin.shelf_months_open))
+    if not lot.use_by and resin.shelf_months_closed:
+        ends.append(lot.received_on + timedelta(days=DAYS_IN_MONTH * resin.shelf_months_closed))
+    return float((min(ends) - today).days) if ends else None

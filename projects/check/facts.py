@@ -14,7 +14,6 @@ from workshop import hours
 
 GRAVITY_M_PER_S2 = 9.80665
 HEAD_MM = 10.0  # by which neighbouring gaps may differ while they fill; common practice, no source
-DAYS_IN_MONTH = 30.4
 FAR_H = 96.0
 
 
@@ -245,7 +244,7 @@ def bottles(step, answers, at):
     """What stands on the shelf for this cup: how much, of what age; and what the cup takes."""
     resin, today = answers["resin"], at.astimezone(step.shop.tz).date()
     parts = shelf_advice.parts_by_mass(resin)
-    lots = {part: asked.bottles(resin, part) for part in "AB"}
+    lots = {part: asked.bottles(resin, part, today) for part in "AB"}
     wanted_g = wanted_mixed_g(step, resin)
     free_g = min(
         free_of(step, resin, part, lots[part]) * sum(parts) / share
@@ -259,8 +258,8 @@ def bottles(step, answers, at):
         "resin_free_g": free_g,
         "scale_step_g": asked.scale_step_g(step.shop),
         "parts_match": True if lots["A"] and lots["B"] else None,
-        "part_a_days_left": days_left(resin, lots["A"], today),
-        "part_b_days_left": days_left(resin, lots["B"], today),
+        "part_a_days_left": first_days_left(resin, lots["A"], today),
+        "part_b_days_left": first_days_left(resin, lots["B"], today),
     }
     if wanted_g:
         cup_g = wanted_g / answers["lifts"] / answers["cups"]
@@ -291,17 +290,9 @@ def free_of(step, resin, part, lots):
     return max(sum(lot.on_hand for lot in lots) - promised, 0.0)
 
 
-def days_left(resin, lots, today):
-    """Days until the bottle that is used first is past its time; None where nothing says so."""
-    if not lots:
-        return None
-    lot = lots[0]
-    ends = [lot.use_by] if lot.use_by else []
-    if lot.opened_on and resin.shelf_months_open:
-        ends.append(lot.opened_on + timedelta(days=DAYS_IN_MONTH * resin.shelf_months_open))
-    if not lot.use_by and resin.shelf_months_closed:
-        ends.append(lot.received_on + timedelta(days=DAYS_IN_MONTH * resin.shelf_months_closed))
-    return float((min(ends) - today).days) if ends else None
+def first_days_left(resin, lots, today):
+    """Days until the bottle that is used first is past its time; None without a bottle or a date."""
+    return asked.days_left(resin, lots[0], today) if lots else None
 
 
 def liquid(step, answers, outlook):

@@ -1,6 +1,7 @@
 """The temperature picture of a check: the same values for the page, the phone and paper."""
 
-from datetime import timedelta
+from dataclasses import asdict
+from datetime import datetime, timedelta
 
 from projects.check import facts
 from workshop import units
@@ -78,17 +79,31 @@ def shut_minutes(shop, at, hours):
     return [tuple((moment - at).total_seconds() / 60 for moment in pair) for pair in shut]
 
 
+def kept(warmth):
+    """The picture as plain values, to be kept with the check; None without a forecast."""
+    return None if warmth is None else {**asdict(warmth), "start": warmth.start.isoformat()}
+
+
+def paper_svg(kept_values, system):
+    """The picture on paper, from what was kept."""
+    from workshop.drawing.warmth import Warmth, warmth_svg
+
+    warmth = Warmth(**{**kept_values, "start": datetime.fromisoformat(kept_values["start"])})
+    return warmth_svg(warmth, "paper", "warmth-paper", saying(system))
+
+
+def saying(system):
+    """How the picture writes a temperature."""
+    return lambda temp_c: units.say(temp_c, "temperature", system, 0)
+
+
 def drawings(warmth, system):
     """The picture at the three widths of the page; none without a forecast."""
     from workshop.drawing.warmth import warmth_svg
 
     if warmth is None:
         return {}
-
-    def say(temp_c):
-        return units.say(temp_c, "temperature", system, 0)
-
     return {
-        media: drawn(warmth_svg(warmth, media, f"warmth-{media}", say))
+        media: drawn(warmth_svg(warmth, media, f"warmth-{media}", saying(system)))
         for media in ("narrow", "middle", "wide")
     }

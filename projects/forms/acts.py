@@ -162,6 +162,23 @@ class GlueForm(ActForm):
     temp_c = warmth()
 
 
+class GlueAllTheSameForm(GlueForm):
+    """The same while pieces are not ticked on the map of the dry fit: a reason goes into the log."""
+
+    why = forms.CharField(
+        label="Why are they glued all the same?",
+        max_length=160,
+        widget=forms.TextInput(attrs={"class": "words"}),
+    )
+
+    def clean(self):
+        """The reason stands before whatever else is to be remembered."""
+        data = super().clean()
+        if data.get("why"):
+            data["text"] = f"Not all pieces were ticked: {data['why']}. {data.get('text', '')}".strip()
+        return data
+
+
 class CoatForm(ActForm):
     """A coat of finish."""
 

@@ -27,6 +27,16 @@ class CupForm(ShopForm):
         self.fields["lot_b"].queryset = Lot.objects.of(self.shop).bottles(resin, "B")
 
 
+class CupAllTheSameForm(CupForm):
+    """The same where the check before the mix has a stop: a reason overrules it."""
+
+    why = forms.CharField(
+        label="Why is it mixed all the same?",
+        max_length=160,
+        widget=forms.TextInput(attrs={"class": "words"}),
+    )
+
+
 class WeighForm(ShopForm):
     """One part as the scale shows it, the cup tared."""
 

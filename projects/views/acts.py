@@ -8,6 +8,7 @@ from django.views.decorators.http import require_http_methods
 from projects import acts_of, advice, defaults, second_look
 from projects.actions import coat as coat_acts
 from projects.actions import demould as demould_acts
+from projects.actions import dry_fit
 from projects.actions import glue as glue_acts
 from projects.actions import mould as mould_acts
 from projects.actions import seal as seal_acts
@@ -98,8 +99,11 @@ def glue(request, key):
     """A part is glued up."""
     step = act_step(request, key, "glue-up")
     initial = defaults.of_glue(step, timezone.now())
-    form = forms.GlueForm(request.POST or None, initial=initial, shop=request.shop, step=step)
-    return answer(request, step, form, glue_acts.glue_up, "glue", clock_rows=clocks_of(request, step))
+    missing = dry_fit.unticked(step.project)
+    form_class = forms.GlueAllTheSameForm if missing else forms.GlueForm
+    form = form_class(request.POST or None, initial=initial, shop=request.shop, step=step)
+    clock_rows = clocks_of(request, step)
+    return answer(request, step, form, glue_acts.glue_up, "glue", clock_rows=clock_rows, missing=len(missing))
 
 
 @shop_view

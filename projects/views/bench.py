@@ -11,6 +11,7 @@ from materials import advice as shelf_advice
 from projects import advice, second_look, standing
 from projects.actions import bench as acts
 from projects.actions import plan
+from projects.check.standing import standing_of
 from projects.forms.bench import PhotoForm, PourAllTheSameForm, PourForm
 from projects.models import CheckItem, LogEntry, Pour, Step
 from projects.views.clocks import running_rows
@@ -60,6 +61,7 @@ def pour_step(request, step):
         "cups": [(cup, shelf_advice.ratio_of(cup)) for cup in cups],
         "pours": pours,
         "needed": needed(step, pours),
+        "check": standing_of(step),
         "clock_rows": running_rows(request.shop, timezone.now(), step=step),
         "room": "bench",
     }

@@ -83,7 +83,7 @@ def found(step, form, first, at):
         "fine": [row for row in rows if row.level == "clear"],
         "verdict": told.verdict_of(rows),
         "drawings": picture.drawings(warmth, step.shop.units),
-        "set_out": set_out(step, answers, checked),
+        "set_out": set_out(step, answers, checked, at.astimezone(step.shop.tz).date()),
         "at": at,
         "resin": answers["resin"],
         "flags": checked.outlook.flags,
@@ -92,13 +92,13 @@ def found(step, form, first, at):
     }
 
 
-def set_out(step, answers, checked):
+def set_out(step, answers, checked, today):
     """What to set out the evening before: the bottles with their places, and the masses of each cup."""
     resin, facts_found = answers["resin"], checked.facts
     if resin is None:
         return None
     return {
-        "bottles": [lot for part in "AB" for lot in asked.bottles(resin, part)[:1]],
+        "bottles": [lot for part in "AB" for lot in asked.bottles(resin, part, today)[:1]],
         "cup_g": facts_found.cup_mass_g,
         "b_g": facts_found.part_b_per_cup_g,
         "a_g": facts_found.cup_mass_g and facts_found.cup_mass_g - facts_found.part_b_per_cup_g,

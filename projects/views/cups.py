@@ -1,5 +1,7 @@
 """The cup: A weighed, B following it, the ratio, the clock from the moment the parts met."""
 
+import uuid
+
 from django.http import Http404
 from django.shortcuts import render
 from django.urls import reverse
@@ -11,7 +13,10 @@ from materials.models import Batch, Lot
 from materials.science.errors import OutOfRange
 from projects import defaults, second_look
 from projects.actions import bench as acts
-from projects.forms.bench import CupForm, WeighForm
+from projects.actions.check import overrule
+from projects.check.asked import bottles
+from projects.check.standing import standing_of
+from projects.forms.bench import CupAllTheSameForm, CupForm, WeighForm
 from projects.models import LogEntry, Pour
 from projects.views.bench import block_row, needed
 from projects.views.clocks import running_rows
@@ -36,12 +41,16 @@ def mix(request, key):
         return render(request, "projects/mix_missing.html", {"step": step, "resin": resin, "room": "bench"})
     wanted = wanted_cup(step, resin, cups_asked(request))
     typed = request.POST if request.method == "POST" else (request.GET if "a_g" in request.GET else None)
-    form = CupForm(typed, initial=initial_of(request.shop, wanted), shop=request.shop, resin=resin)
+    check = standing_of(step)
+    form_class = CupAllTheSameForm if check.open_stops else CupForm
+    initial = initial_of(request.shop, wanted) | first_bottles(request.shop, resin)
+    form = form_class(typed, initial=initial, shop=request.shop, resin=resin)
     context = {
         "step": step,
         "resin": resin,
         "form": form,
         "wanted": wanted,
+        "check": check,
         "room": "bench",
         "window": second_look.window_says(step, timezone.now(), request.shop.tz),
         "unticked": step.checks.filter(ticked_at=None).count(),
@@ -54,6 +63,9 @@ def mix(request, key):
         )
 
     def act(act_key, moment):
+        for code, _ in check.open_stops:
+            why = form.cleaned_data["why"]
+            overrule(request.member, step, code, why, key=uuid.uuid5(act_key, code), moment=moment)
         batch = acts.parts_meet(
             request.member, step, key=act_key, moment=moment, resin=resin, cup=form.cleaned_data
         )
@@ -97,6 +109,13 @@ def initial_of(shop, wanted):
     air = defaults.air(shop, timezone.now())
     wanted_a_g = round(wanted["mix"].a_g, 3)
     return {"room_c": air["temp_c"], "humidity_percent": air["humidity_percent"], "wanted_a_g": wanted_a_g}
+
+
+def first_bottles(shop, resin):
+    """The bottles to use first: in date before past it."""
+    today = timezone.localdate(timezone=shop.tz)
+    found = {f"lot_{part.lower()}": bottles(resin, part, today) for part in "AB"}
+    return {name: lots[0].pk for name, lots in found.items() if lots}
 
 
 def following(form, resin):

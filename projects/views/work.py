@@ -11,6 +11,7 @@ from projects.actions import bench as acts
 from projects.actions import work
 from projects.acts_of import ACTS
 from projects.cautions import cares_of
+from projects.check.standing import standing_of
 from projects.forms.steps import RememberForm, SkipForm, WaitForm
 from projects.models import LogEntry, Step, Timer
 from projects.views.bench import pour_step, step_row
@@ -44,6 +45,7 @@ def work_context(request, step, form=None):
         "line": standing.step_row(step, now, request.shop.tz),
         "checks": step.checks.all(),
         "cares": cares_of(step.kind),
+        "check": standing_of(step),
         "has_acts": step.kind in ACTS,
         "form": form or first_form(request, step),
         "clock_rows": clocks,

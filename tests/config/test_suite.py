@@ -34,9 +34,13 @@ def test_the_fast_tests_come_before_the_browser():
 
 
 def test_oracles_run_when_asked_for():
-    fast = suite.tests([], oracles=True, browser=True, database="")[0]
-    assert marks(fast) == "not browser"
-    assert fast.environment == {"GRAINGLASS_ORACLES": "1"}
+    parts = suite.tests([], oracles=True, browser=True, database="")
+    assert [marks(part) for part in parts] == [
+        "not browser and not oracle",
+        "oracle",
+        "browser and not oracle",
+    ]
+    assert parts[1].environment == {"GRAINGLASS_ORACLES": "1"}
 
 
 def test_a_second_database_is_spared_what_touches_none():

@@ -56,6 +56,14 @@ def test_a_wood_says_what_a_percent_of_moisture_means_for_a_hand_width(signed_in
     assert "From Wood Handbook, Table 13-5, under “walnut, black”." in words
 
 
+def test_a_wood_says_what_the_shops_air_and_a_year_make_of_it(signed_in, member, walnut):
+    """20 °C and 50 % give 9.27 % by Wood Handbook eq. 4-5; walnut moves 0.274 % for 1 % along the rings."""
+    response = signed_in(member).get(woods(member, f"{walnut.key}/"))
+    assert response.context["shop_percent"][0] == pytest.approx(9.27, abs=0.01)
+    assert response.context["year_mm"] == pytest.approx(100 * walnut.tangential * 6)
+    assert "across a year" in words_of(response)
+
+
 def test_a_wood_whose_movement_nobody_printed_says_so(signed_in, member, own):
     assert "How much it moves is not known" in words_of(signed_in(member).get(woods(member, f"{own.key}/")))
 

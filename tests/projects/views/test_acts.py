@@ -336,3 +336,16 @@ def test_a_hardness_off_the_scale_is_asked_again(signed_in):
     bench = At("demould")
     response = signed_in(bench.member).post(bench.page, act(hardness="720"))
     assert said_at(response, "hardness") == "720 is too much: 100 or less."
+
+
+def test_pieces_that_are_not_ticked_ask_for_a_reason_before_the_glue(client, monkeypatch):
+    bench = Bench()
+    step = StepFactory(shop=bench.shop, block=bench.block, kind="glue_up", title="Glue up")
+    client.force_login(bench.member.user)
+    monkeypatch.setattr("projects.views.acts.dry_fit.unticked", lambda project: [3, 4])
+    page = at("act-glue-up", bench.shop, step.key)
+    response = client.post(page, act(part="row 1", pieces="12", temp_c="20"))
+    assert response.status_code == 422
+    assert "2 pieces of the panel are not ticked on the map" in words_of(response)
+    client.post(page, act(part="row 1", pieces="12", temp_c="20", why="they come tomorrow"))
+    assert LogEntry.objects.get(kind="glue_up").text.count("Not all pieces were ticked: they come tomorrow")

@@ -182,3 +182,38 @@ def test_the_page_costs_the_same_however_often_it_was_checked(client, bench):
         client.post(page(bench), act(**typed(bench)))
         overrule(client, bench, why="It is dry to the touch")
     assert queries() == once
+
+
+def mix(client, bench, **typed):
+    cup = {
+        "a_g": "314.5", "room_c": "20", "humidity_percent": "45", "wanted_a_g": "313.5",
+        "lot_a": str(bench.lot_a.pk), "lot_b": str(bench.lot_b.pk),
+    }  # fmt: skip
+    return client.post(at("mix", bench.shop, bench.step.key), act(**{**cup, **typed}))
+
+
+def test_with_an_open_stop_nothing_is_mixed_without_a_reason(client, bench):
+    client.post(page(bench), act(**typed(bench)))
+    response = mix(client, bench)
+    assert response.status_code == 422
+    assert "The seal coat is not ready" in words_of(response).replace("the seal", "The seal")
+    assert not LogEntry.objects.filter(kind="mix").exists()
+
+
+def test_what_is_mixed_all_the_same_is_overruled_with_its_reason(client, bench):
+    client.post(page(bench), act(**typed(bench)))
+    mix(client, bench, why="It is dry to the touch")
+    assert LogEntry.objects.filter(kind="mix").exists()
+    assert {row.reason for row in Overrule.objects.all()} == {"It is dry to the touch"}
+
+
+def test_a_cup_that_nobody_checked_can_be_mixed(client, bench):
+    mix(client, bench)
+    assert LogEntry.objects.filter(kind="mix").exists()
+
+
+def test_the_bench_says_how_the_last_check_stands(client, bench):
+    bench_page = at("bench-step", bench.shop, bench.step.key)
+    assert "not checked" in words_of(client.get(bench_page))
+    client.post(page(bench), act(**typed(bench)))
+    assert "One stop" in words_of(client.get(bench_page))
