@@ -12,6 +12,7 @@ from workshop.views import (
     jobs,
     joining,
     machines,
+    parts,
     people,
     pictures,
     shop,
@@ -70,7 +71,7 @@ urlpatterns = [
     path(SHOP + "jobs/<uuid:key>/", jobs.job, name="job"),
     path(SHOP + "jobs/<uuid:key>/again/", jobs.job_again, name="job-again"),
     path(SHOP + "history/", history.history, name="history"),
-    path(SHOP + "parts/", shop.parts, name="parts"),
+    path(SHOP + "parts/", parts.parts, name="parts"),
     path("s/<uuid:shop>/documents/<uuid:key>.pdf", documents.document, name="document"),
     path("s/<uuid:shop>/pictures/<uuid:key>/<str:size>.jpg", pictures.picture, name="picture"),
 ]

@@ -154,6 +154,13 @@ function showFirstWrong() {
   document.querySelector('main [aria-invalid="true"]')?.focus();
 }
 
+// On the phone the words inside a project run beyond the edge; the one where somebody is must be in sight.
+function showWhereOneIs() {
+  const here = document.querySelector('.inside [aria-current="page"]');
+  const row = here?.parentElement;
+  if (row) row.scrollLeft += here.getBoundingClientRect().left - row.getBoundingClientRect().left - row.clientWidth / 3;
+}
+
 function fillZone() {
   for (const input of document.querySelectorAll("input[data-zone]")) {
     if (!input.value) input.value = Intl.DateTimeFormat().resolvedOptions().timeZone ?? "";
@@ -171,6 +178,7 @@ function listen() {
   document.addEventListener("htmx:beforeSwap", onBeforeSwap);
   document.addEventListener("htmx:beforeSwap", rememberFiles);
   document.addEventListener("htmx:afterSettle", putFilesBack);
+  document.addEventListener("htmx:afterSettle", showWhereOneIs);
   document.addEventListener("htmx:afterSettle", (event) => {
     if (event.detail.xhr?.status === 422) showFirstWrong();
   });
@@ -186,6 +194,7 @@ function listen() {
 listen();
 whenReady(() => {
   fillZone();
+  showWhereOneIs();
   showFirstWrong();
   startActs();
   startDrafts();

@@ -1,4 +1,4 @@
-"""The shop's page, the parts page and the health page."""
+"""The shop's page and the health page."""
 
 from django.contrib.auth.decorators import login_not_required
 from django.db import connection
@@ -32,13 +32,6 @@ def shop_page(request):
         return form_again(request, "workshop/shop.html", context)
     actions.change_shop(request.member, form.cleaned_data, at=timezone.now())
     return go_to(request, reverse("workshop:shop", args=[request.shop.key]))
-
-
-@shop_view
-@require_safe
-def parts(request):
-    """Each part of the look once."""
-    return render(request, "workshop/parts.html", {"room": "shop"})
 
 
 @login_not_required

@@ -161,10 +161,6 @@ def test_the_page_asks_the_same_of_the_database_however_many_work_here(
         client.get(url_of(owner))
 
 
-def test_each_part_of_the_look_is_shown_once(signed_in, owner):
-    assert signed_in(owner).get(f"{url_of(owner)}parts/").status_code == 200
-
-
 # health
 
 
