@@ -27,7 +27,6 @@ NO_DATABASE = [
 ]
 # and these look at scripts and at how pages look, whatever keeps the rows
 LOOKS_ONLY = [
-    "tests/browser/test_demo.py",
     "tests/browser/test_look.py",
     "tests/browser/test_panel_pixels.py",
     "tests/browser/test_scripts_acts.py",
