@@ -2,7 +2,7 @@
 
 from projects import sheets
 from projects.actions import bench, coat, demould, glue, mould, readings, sanding, seal, strips, work
-from projects.demo import pours
+from projects.demo import panels, pours
 from projects.demo.story import words
 from projects.demo.world import air, minutes
 from projects.models import Step, Timer
@@ -199,8 +199,10 @@ def session(story, step, at, grade, side, *, done, wet=False, machine=None, remo
     """One grade on one side, with a pause now and then; returns when it was over."""
     yield at
     act, member = story.world.act, story.member
-    area = round(story.block.length_mm * story.block.strips * (story.block.strip_mm + story.block.gap_mm))
-    begun = {"grade": grade, "system": "P", "wet": wet, "machine": machine, "side": side, "area_mm2": area}
+    begun = {
+        "grade": grade, "system": "P", "wet": wet, "machine": machine, "side": side,
+        "area_mm2": panels.area_mm2(story),
+    }  # fmt: skip
     row = sanding.start(member, step, begun, **act(at))
     lasts = story.dice.randint(9, 26)
     if story.dice.random() < 0.3:
@@ -220,13 +222,10 @@ def coated(story, step, at):
     at += minutes(step.minutes)
     yield at
     story.coats += 1
-    block, supply = story.block, story.world.supplies[story.piece.finish]
-    area = round(block.length_mm * block.strips * (block.strip_mm + block.gap_mm))
-    amount = round(2 * area / 1e6 / supply.coverage_m2_l * 1000 + 4)
+    supply = story.world.supplies[story.piece.finish]
     values = {
         "supply": supply, "lot": story.world.stock.tin(story.piece.finish, at=at), "number": story.coats,
-        "area_mm2": area, "amount_ml": amount, **air(story.dice), "text": story.pick(words.COATED),
-        "done": True,
+        **panels.coat_for(story, supply), **air(story.dice), "text": story.pick(words.COATED), "done": True,
     }  # fmt: skip
     coat.put_coat(story.member, step, values, **story.world.act(at))
 
@@ -246,7 +245,7 @@ def lit(story, step, at):
 
 ACTS = {
     KIND.CONDITION: condition, KIND.MEASURE: measure, KIND.SEAL: sealed, KIND.MOULD: moulded,
-    KIND.LOAD: loaded,
+    KIND.LOAD: loaded, KIND.DRY_FIT: panels.laid,
     KIND.POUR: pours.poured, KIND.CURE: cured, KIND.DEMOULD: out, KIND.GLUE_UP: glued, KIND.CLAMPED: clamped,
     KIND.LEVEL: levelled, KIND.SAND: sanded, KIND.COAT: coated, KIND.DRY: dried, KIND.LIGHT: lit,
 }  # fmt: skip

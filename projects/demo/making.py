@@ -1,7 +1,7 @@
 """A project of the demo from the first word to the last step, as far as its story goes."""
 
 from projects.actions import bench, plan
-from projects.demo import acts, now, photos, planning_line, trouble
+from projects.demo import acts, now, panels, photos, planning_line, trouble
 from projects.demo.story import mishaps
 from projects.demo.world import chance, minutes
 from projects.models import Project
@@ -121,6 +121,7 @@ def begin(story):
         "species": world.woods[piece.wood],
     }  # fmt: skip
     story.block = plan.keep_block(story.member, story.project.blocks.get(), values, at=at + minutes(20))
+    panels.designed(story, at + minutes(21))
     planning_line.change_route(story, at + minutes(26))
 
 

@@ -1,7 +1,7 @@
 """What goes on in the demo at its anchor: clocks that run, a session that was begun."""
 
 from projects.actions import coat, glue, sanding, work
-from projects.demo import pours
+from projects.demo import panels, pours
 from projects.demo.story import words
 from projects.demo.world import air, minutes
 
@@ -46,7 +46,7 @@ def coat_dries(story, step, at):
     supply = story.world.supplies[story.piece.finish]
     values = {
         "supply": supply, "lot": story.world.stock.tin(story.piece.finish, at=at), "number": 1,
-        "area_mm2": 168000, "amount_ml": 11, **air(story.dice), "text": "Walnut drinks it. Resin wiped dry.",
+        **panels.coat_for(story, supply), **air(story.dice), "text": "Walnut drinks it. Resin wiped dry.",
         "done": True,
     }  # fmt: skip
     coat.put_coat(story.member, step, values, **story.world.act(at))

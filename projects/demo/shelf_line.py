@@ -1,8 +1,10 @@
 """What happens on the demo's shelf beside the projects: counting, opening, what goes old, and notes."""
 
 from materials import actions as shelf
+from materials.fit import advice as fits
+from materials.fit import cup_tests
 from projects.actions import bench, free_clock, readings
-from projects.demo.story import words
+from projects.demo.story import cups, words
 from projects.demo.world import air, chance, minutes
 
 DISC_LOTS = ("P80", "P120", "P180", "P240", "P400", "P800", "P1500")
@@ -128,6 +130,30 @@ def reads_the_air(world):
             readings.take_reading(who, values, **world.act(at))
 
 
+def reads_cups(world):
+    """What the deep resin does in a cup: a reading that went wrong, and one that forecasts rest on since."""
+    at = world.diary.at(27, 1, "8:40")
+    yield at
+    spoilt = read(world, cups.SPOILT, cups.SPOILT_READINGS, at)
+    at += minutes(cups.SPOILT_READINGS[-1][0] + 25)
+    yield at
+    cup_tests.remove(world.people["anselm"], spoilt, at=at, removed=True)
+    at = world.diary.at(26, 1, "8:20")
+    yield at
+    test = read(world, cups.CUP, cups.READINGS, at)
+    cup_tests.fitted(test, fits.fit_test(test), at=at + minutes(cups.READINGS[-1][0] + 6))
+
+
+def read(world, cup, readings, at):
+    """A cup that stands by itself from `at` on, and what its thermometer showed, written down at the end."""
+    resin = world.resins["deep"]
+    world.stock.film("deep", cup["mass_g"], "a cup to be read", at=at - minutes(10), who="anselm")
+    points = [[float(at_min), temp_c] for at_min, temp_c in readings]
+    values = {**cup, "batch": None, "taken_at": at, "points": points}
+    over = at + minutes(readings[-1][0] + 5)
+    return cup_tests.keep(world.people["anselm"], resin, values, at=over)
+
+
 def sets_a_clock(world):
     """A free clock runs at the anchor."""
     at = world.diary.anchor - minutes(25)
@@ -138,5 +164,6 @@ def sets_a_clock(world):
 
 
 LINES = (
-    first_boxes, uses_discs, goes_old, counts, levels, writes_notes, reads_the_air, sets_a_clock,
+    first_boxes, uses_discs, goes_old, counts, levels, writes_notes, reads_the_air, reads_cups,
+    sets_a_clock,
 )  # fmt: skip

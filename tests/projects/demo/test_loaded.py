@@ -10,21 +10,26 @@ from django.db import transaction
 from django.db.models import F, Sum
 from django.test import override_settings
 
-from materials.models import Batch, Lot, Movement
+from materials.fit import advice as fits
+from materials.models import Batch, CupTest, Lot, Movement, Resin
 from projects import fold
-from projects.actions import log, sanding
+from projects.actions import dry_fit, log, sanding
 from projects.demo import load
+from projects.geometry.patterns.registry import PATTERNS
 from projects.models import (
     CheckItem,
     Failure,
     Lesson,
     LogEntry,
+    PanelDesign,
+    PieceMark,
     Pour,
     Project,
     SandingSession,
     Step,
     Timer,
 )  # fmt: skip
+from projects.panel import casting, rows
 from tests.test_tenancy import ROWS, pointers
 from workshop.models import Event, Member, Picture, Shop, User
 
@@ -173,9 +178,10 @@ def test_every_act_of_the_bench_was_done(shop):
     assert set(LogEntry.Kind.values) - kinds == set()
 
 
-def test_there_is_a_row_of_every_kind_but_receipts(shop):
-    """Receipts are written by forms. A new kind of row wants its place in the story."""
-    assert {model.__name__ for model in ROWS if not model.objects.of(shop).exists()} == {"Receipt"}
+def test_there_is_a_row_of_every_kind_but_receipts_and_jobs(shop):
+    """Receipts and jobs are begun by forms. A new kind of row wants its place in the story."""
+    missing = {model.__name__ for model in ROWS if not model.objects.of(shop).exists()}
+    assert missing == {"Receipt", "Job"}
 
 
 def test_clocks_run_at_the_anchor(shop):
@@ -229,6 +235,56 @@ def test_every_photo_lies_in_the_media_store(shop, told_twice):
 )
 def test_the_shelf_has_had_all_that_can_happen_to_a_lot(shop, what):
     assert Lot.objects.of(shop).filter(**what).exists()
+
+
+# panels and cups
+
+
+def test_every_pattern_is_somebodys_panel(shop):
+    assert set(PanelDesign.objects.of(shop).values_list("pattern", flat=True)) == set(PATTERNS)
+
+
+def test_pieces_that_are_planned_under_way_and_finished_have_their_panel(shop):
+    panels = PanelDesign.objects.of(shop)
+    states = {Project.State.PLANNED, Project.State.UNDER_WAY, Project.State.FINISHED}
+    pieces = Project.objects.of(shop).filter(purpose="piece", state__in=states)
+    assert states <= set(panels.values_list("project__state", flat=True))
+    assert not pieces.filter(panel=None).exists()
+
+
+def test_every_panel_comes_out_of_one_block_as_long_and_wide_as_it_is_planned(shop):
+    for row in PanelDesign.objects.of(shop).select_related("project__shop"):
+        kept, block = rows.kept_of(row.project), row.project.blocks.get()
+        asked = casting.from_panel(kept, block)
+        assert (asked.blocks, asked.strips, asked.length_mm) == (1, block.strips, block.length_mm), row
+        assert (row.hash, block.species_id is None) == (kept.version, False), row
+
+
+def test_pieces_lie_ticked_where_the_dry_fit_is_over(shop):
+    fitted = (
+        Step.objects.of(shop)
+        .filter(kind=Step.Kind.DRY_FIT, state=Step.State.DONE)
+        .exclude(project__panel=None)
+    )
+    missing = {step.project.title: len(dry_fit.unticked(step.project)) for step in fitted}
+    assert {title for title, many in missing.items() if many} == {"Tide lines, wall panel"}
+    assert len(missing) > 12
+    assert PieceMark.objects.of(shop).filter(state=PieceMark.State.TURNED).count() == 3
+
+
+def test_no_piece_is_ticked_on_a_map_that_is_not_in_force(shop):
+    hashes = dict(PanelDesign.objects.of(shop).values_list("project", "hash"))
+    marks = set(PieceMark.objects.of(shop).values_list("project", "hash"))
+    assert marks <= set(hashes.items())
+
+
+def test_forecasts_of_the_deep_resin_rest_on_a_cup_that_the_model_follows(shop):
+    resin = Resin.objects.of(shop).get(name="Meer 48")
+    test = CupTest.objects.of(shop).in_use(resin)
+    assert fits.bands_of(resin).test == test
+    assert timedelta(weeks=12) < ANCHOR - test.taken_at
+    assert test.residual_percent < 1
+    assert CupTest.objects.of(shop).exclude(removed_at=None).get().fitted is None
 
 
 # a cause to find
