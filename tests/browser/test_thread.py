@@ -112,7 +112,7 @@ def record_failure(walker):
         "#id_photo", {"name": "b.jpg", "mimeType": "image/jpeg", "buffer": photo_bytes()}
     )
     walker.look("a failure")
-    walker.press("Keep it in mind", "/failures/*/")
+    walker.press("Keep it in mind", "/failures/*-*/")
     walker.look("failures")
 
 
