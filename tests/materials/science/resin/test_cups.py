@@ -120,8 +120,9 @@ def test_more_heat_makes_a_cup_as_hot_as_in_the_reference_run(minutes, peaks):
 
 @pytest.mark.parametrize(("growth", "depth_mm"), [(1.5, 28.1), (2, 24.8), (4, 22.3)])
 def test_what_ends_a_slow_pot_life_shifts_the_depth_as_in_the_reference_run(monkeypatch, growth, depth_mm):
+    shared = resin(360)  # kept for other tests, so fitted before the criterion is another one
     monkeypatch.setattr(cups, "THICKENED", growth)
-    own = Fit(PotLife(360, 100, 25)).to_pot_life(resin(360))
+    own = Fit(PotLife(360, 100, 25)).to_pot_life(shared)
     assert largest_lift_mm(own, 60, Layup(40)).depth_mm == percent(depth_mm, 0.1)
 
 
