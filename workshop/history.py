@@ -9,7 +9,7 @@ def record(member, verb, target, *, at, label, before=None, after=None, why=""):
     The target may be the shop itself. `before` and `after` hold only what changed, as plain JSON values.
     """
     return Event.objects.create(
-        shop=target if isinstance(target, Shop) else target.shop,
+        shop_id=target.pk if isinstance(target, Shop) else target.shop_id,
         created_at=at,
         created_by=member.user if member else None,
         actor=member,

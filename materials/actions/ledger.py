@@ -98,7 +98,7 @@ def reverse(member, movement, *, at, why=""):
 def write_line(member, lot, kind, thousandths, *, at, happened_at=None, act_key=None, why="", reverses=None):
     """One line of a ledger and its line of history. The caller holds the lot's lock."""
     line = Movement.objects.create(
-        shop=lot.shop,
+        shop_id=lot.shop_id,
         created_at=at,
         created_by=member.user,
         lot=lot,

@@ -33,7 +33,7 @@ def wait(story, step, at):
 
 def answer(story, at, how, **of):
     """The running clocks of some kind are answered."""
-    for timer in Timer.objects.of(story.world.shop).running().filter(**of):
+    for timer in Timer.objects.of(story.world.shop).running().select_related("step").filter(**of):
         bench.settle(story.member, timer, how, **story.world.act(at))
 
 

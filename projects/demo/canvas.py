@@ -1,5 +1,7 @@
 """What the drawn photos are made of: woods, resin, light; arrays of red, green and blue."""
 
+from functools import cache
+
 import numpy as np
 
 WOODS = {
@@ -45,7 +47,7 @@ def wood(dice, high, wide, colour, upright=True):
     bent = across + 6 * waves(dice, along, 3, 900)
     rings = waves(dice, bent, 9, 70) + 0.6 * waves(dice, bent, 9, 11)
     pores = dice.random((high, wide), dtype=np.float32) < 0.01
-    shade = 1 + 0.14 * rings - 0.14 * pores
+    shade = 1 + 0.14 * rings - np.float32(0.14) * pores
     return np.clip(plane(high, wide, colour) * shade[..., None], 0, 255)
 
 
@@ -61,14 +63,22 @@ def glow(share):
     """The colours of a lit panel for shares of brightness from 0 to 1."""
     place = np.clip(share, 0, 1) * (len(LIGHT) - 1)
     steps = np.arange(len(LIGHT))
-    return np.stack([np.interp(place, steps, [step[part] for step in LIGHT]) for part in range(3)], axis=-1)
+    colours = [np.interp(place, steps, [step[part] for step in LIGHT]) for part in range(3)]
+    return np.stack(colours, axis=-1).astype(np.float32)
 
 
 def over(below, above, share):
-    """One field laid over another, by a share for each pixel."""
-    share = np.asarray(share, dtype=np.float32)
-    share = share[..., None] if share.ndim == 2 else share
-    return below * (1 - share) + above * share
+    """One field laid over another, by a share for each pixel; either may be a single colour."""
+    below, above, share = (np.asarray(part, dtype=np.float32) for part in (below, above, share))
+    laid = (above - below) * (share[..., None] if share.ndim == 2 else share)
+    laid += below
+    return laid
+
+
+def near(field, centre, reach):
+    """The rows and columns within reach of a point: small things are drawn there alone."""
+    sides = zip(field.shape[:2], (centre[1], centre[0]), strict=True)
+    return tuple(slice(max(0, int(at - reach)), max(0, min(size, int(at + reach) + 1))) for size, at in sides)
 
 
 def spot(x, y, centre, radius, soft=2.0):
@@ -99,14 +109,18 @@ def bloomed(field, radius=14, strength=0.38):
     return 255 - (255 - field) * (255 - strength * blurred(field, radius)) / 255
 
 
+@cache
+def corners(high, wide):
+    """How a phone's lens darkens a picture towards its corners."""
+    x, y = points(high, wide)
+    far = np.hypot(x / wide - 0.5, y / high - 0.5)
+    return (1.04 - 0.42 * far**2)[..., None]
+
+
 def as_taken(dice, field):
     """Darker corners and a little noise, as a phone's camera gives them; a picture of Pillow."""
     from PIL import Image
 
     high, wide = field.shape[:2]
-    x, y = points(high, wide)
-    far = np.hypot(x / wide - 0.5, y / high - 0.5)
-    shaded = field * (1.04 - 0.42 * far**2)[..., None] + 2.2 * dice.standard_normal(
-        (high, wide, 1), dtype=np.float32
-    )
-    return Image.fromarray(np.clip(shaded, 0, 255).astype(np.uint8))
+    shaded = 2.2 * dice.standard_normal((high, wide, 1), dtype=np.float32) + field * corners(high, wide)
+    return Image.fromarray(np.clip(shaded, 0, 255, out=shaded).astype(np.uint8))

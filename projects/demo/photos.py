@@ -43,8 +43,7 @@ def section(dice, wood, flaw, pattern):
     block = canvas.over(clear, grain * own[..., None], edge)
     if flaw in flaws.IN_BLOCK:
         block = flaws.IN_BLOCK[flaw](dice, block, edge, x, y)
-    shadow = canvas.plane(HIGH, WIDE, (40, 28, 20))
-    field = canvas.over(field, shadow, 0.5 * _frame(top + 14, left - 6, high, wide + 12))
+    field = canvas.over(field, (40, 28, 20), 0.5 * _frame(top + 14, left - 6, high, wide + 12))
     field[top : top + high, left : left + wide] = block
     return field
 
@@ -79,11 +78,11 @@ def pour(dice, wood, flaw, pattern):
     inside = canvas.over(
         canvas.resin(dice, high, wide, 0.3), canvas.wood(dice, high, wide, WOODS[wood], upright=False), edge
     )
-    inside = canvas.over(inside, canvas.plane(high, wide, (231, 154, 34)), 0.22)
+    inside = canvas.over(inside, (231, 154, 34), 0.22)
     if flaw == "leak":
         inside = flaws.sunk(dice, inside, x, y)
     sheen = np.exp(-(((x - 0.6 * y - 260 - 120 * dice.random()) / 60) ** 2))
-    inside = canvas.over(inside, canvas.plane(high, wide, (255, 248, 226)), 0.34 * sheen)
+    inside = canvas.over(inside, (255, 248, 226), 0.34 * sheen)
     field[115 : 115 + high, 105 : 105 + wide] = inside
     return field
 
@@ -94,20 +93,18 @@ def cup(dice, wood, flaw, pattern):
     x, y = canvas.points(HIGH, WIDE)
     middle = (WIDE / 2 + 40 * (dice.random() - 0.5), HIGH / 2 + 30 * (dice.random() - 0.5))
     plate = canvas.spot(x, y, (middle[0], middle[1] + 8), 320, 18)
-    field = canvas.over(field, canvas.plane(HIGH, WIDE, (52, 48, 46)), 0.8 * plate)
-    field = canvas.over(field, canvas.plane(HIGH, WIDE, (236, 234, 226)), canvas.spot(x, y, middle, 268))
-    field = canvas.over(field, canvas.plane(HIGH, WIDE, (182, 174, 160)), canvas.spot(x, y, middle, 246, 8))
+    field = canvas.over(field, (52, 48, 46), 0.8 * plate)
+    field = canvas.over(field, (236, 234, 226), canvas.spot(x, y, middle, 268))
+    field = canvas.over(field, (182, 174, 160), canvas.spot(x, y, middle, 246, 8))
     stirred = np.arctan2(y - middle[1], x - middle[0]) + np.hypot(x - middle[0], y - middle[1]) / 46
     streaks = 0.5 + 0.5 * np.sin(3 * stirred + 2 * dice.random())
-    amber = canvas.over(
-        canvas.plane(HIGH, WIDE, (222, 140, 34)), canvas.plane(HIGH, WIDE, (246, 196, 108)), 0.55 * streaks
-    )
+    amber = canvas.over((222, 140, 34), (246, 196, 108), 0.55 * streaks)
     field = canvas.over(field, amber, canvas.spot(x, y, middle, 236))
     if flaw == "fine_bubbles":
         field = flaws.froth(dice, field, x, y, middle)
     end = (middle[0] + 330, middle[1] - 300)
     stick = canvas.near_line(x, y, (middle[0] + 60, middle[1] - 40), end, 13)
-    return canvas.over(field, canvas.plane(HIGH, WIDE, (214, 186, 140)), stick)
+    return canvas.over(field, (214, 186, 140), stick)
 
 
 def panel(dice, wood, flaw, pattern, lit=True):
@@ -131,11 +128,10 @@ def panel(dice, wood, flaw, pattern, lit=True):
         slant = np.abs(normal[..., 0] * (x - eye[0]) + normal[..., 1] * (y - eye[1]))
         bright = np.clip(1.02 - slant / 190, 0.16, 1)
         field = canvas.plane(HIGH, WIDE, DARK)
-        drawn = canvas.over(canvas.plane(*piece.shape, (26, 14, 7)), canvas.glow(bright), clear)
+        drawn = canvas.over((26, 14, 7), canvas.glow(bright), clear)
     else:
         field = canvas.plane(HIGH, WIDE, (232, 229, 221))
-        resin = canvas.plane(*piece.shape, (185, 162, 132))
-        drawn = canvas.over(canvas.wood(dice, *piece.shape, WOODS[wood]), resin, clear)
+        drawn = canvas.over(canvas.wood(dice, *piece.shape, WOODS[wood]), (185, 162, 132), clear)
     if flaw == "scratches":
         drawn = flaws.scratched(dice, drawn, *canvas.points(*piece.shape))
     field[top : top + piece.shape[0], left : left + piece.shape[1]] = drawn

@@ -132,13 +132,13 @@ def reads_the_air(world):
 
 def reads_cups(world):
     """What the deep resin does in a cup: a reading that went wrong, and one that forecasts rest on since."""
-    at = world.diary.at(27, 1, "8:40")
+    at = world.diary.at(37, 1, "8:40")
     yield at
     spoilt = read(world, cups.SPOILT, cups.SPOILT_READINGS, at)
     at += minutes(cups.SPOILT_READINGS[-1][0] + 25)
     yield at
     cup_tests.remove(world.people["anselm"], spoilt, at=at, removed=True)
-    at = world.diary.at(26, 1, "8:20")
+    at = world.diary.at(36, 1, "8:20")
     yield at
     test = read(world, cups.CUP, cups.READINGS, at)
     cup_tests.fitted(test, fits.fit_test(test), at=at + minutes(cups.READINGS[-1][0] + 6))
