@@ -1,10 +1,12 @@
 """The bridge from rows of the shelf to the calculations: gathers values, calls, returns plain results."""
 
+import math
 from dataclasses import dataclass
 
 from materials.science.errors import OutOfRange, UnknownName
 
 STOP_PERCENT = 5.0  # beyond this a cup is not poured (from memory); a sheet's wider tolerance overrules it
+MOST_CUPS = 6  # one after the other; nobody means more (common practice, no source)
 FARTHEST_PERCENT = 1e6  # as far off as the calculation of a ratio goes
 
 
@@ -39,6 +41,7 @@ class RatioSays:
     b_to_100_a: float
     sheet_b_to_100_a: float
     tolerance_percent: float
+    stop_percent: float
 
 
 @dataclass(frozen=True)
@@ -96,6 +99,11 @@ def mix_of_mass(resin, mixed_g):
     return Mix(mixed_g, mixed_g / mixing.mixed_density_g_ml(parts, *resin.densities), a_g, b_g, a_ml, b_ml)
 
 
+def cups_of(resin, mixed_g):
+    """In how many cups to mix: no more in one than the sheet's pot life is for, and no more than six."""
+    return min(MOST_CUPS, max(1, math.ceil(mixed_g / resin.pot_mass_g)))
+
+
 def b_for_a(parts, actual_a_g):
     """How much B goes with the A on the scale."""
     from materials.science.resin import mixing
@@ -146,7 +154,17 @@ def ratio_of(batch, a_g=None, b_g=None):
         b_to_100_a=100 * b_g / a_g,
         sheet_b_to_100_a=100 * batch.parts_b / batch.parts_a,
         tolerance_percent=batch.tolerance_percent,
+        stop_percent=stop,
     )
+
+
+def to_add(batch, ratio):
+    """Which part to add, and how many grams, to bring a cup that is off back to its ratio, or None."""
+    if ratio is None or ratio.level == "clear":
+        return None
+    if ratio.error_percent > 0:
+        return "A", batch.actual_b_g * batch.parts_a / batch.parts_b - batch.actual_a_g
+    return "B", batch.actual_a_g * batch.parts_b / batch.parts_a - batch.actual_b_g
 
 
 def dew_margin_k(temp_c, humidity_percent):

@@ -61,6 +61,47 @@ def sheet_allows(lot, opened_on):
     return months_from(opened_on, months) if months else None
 
 
+def keeps_until(lot):
+    """The last day of a lot: its label's, or what its sheet says of opened and of closed bottles."""
+    of_sheet = lot.kind == Lot.Kind.RESIN
+    return last_day(
+        lot.use_by,
+        lot.opened_on,
+        lot.received_on,
+        lot.resin.shelf_months_open if of_sheet else None,
+        lot.resin.shelf_months_closed if of_sheet else None,
+    )
+
+
+def last_day(use_by, opened_on, received_on, months_open, months_closed):
+    """The last day of a lot from its dates and its sheet's months; None where nothing says so.
+
+    The months of a closed bottle count where its label says no date.
+    """
+    days = [use_by] if use_by else []
+    if opened_on and months_open:
+        days.append(months_from(opened_on, months_open))
+    if not use_by and months_closed:
+        days.append(months_from(received_on, months_closed))
+    return min(days, default=None)
+
+
+def is_too_old(lot, today):
+    """Whether a lot is past its last day."""
+    day = keeps_until(lot)
+    return day is not None and day < today
+
+
+def to_use(lots, today):
+    """Lots in the order of use: as they were given, but the too old last, the freshest of them first."""
+
+    def days_over(lot):
+        day = keeps_until(lot)
+        return max((today - day).days, 0) if day else 0
+
+    return sorted(lots, key=days_over)
+
+
 def proposed_use_by(lot, opened_on):
     """Until when a lot keeps once it is opened: its own date or the sheet's, whichever comes first."""
     return min(filter(None, (lot.use_by, sheet_allows(lot, opened_on))), default=None)

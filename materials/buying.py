@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from datetime import date, timedelta
 from itertools import groupby
 
-from materials import advice
+from materials import advice, ageing
 from materials.models import Lot
 from materials.wanted import Want, wants_of
 
@@ -16,6 +16,7 @@ NOISE = 1e-6  # of a pack: what a sum may be off by without asking for another o
 
 
 NAMES = ("kind", "resin", "part", "species", "supply", "code", "key")
+DATES = ("use_by", "opened_on", "received_on", "resin__shelf_months_open", "resin__shelf_months_closed")
 SIZES = ("thickness_mm", "width_mm", "length_mm")
 
 
@@ -29,10 +30,11 @@ class Stock:
     left: float
     level: str
     sizes: tuple
+    keeps_until: date | None = None
 
     def fits(self, want):
-        """Whether it will do: the same unit, and for strips as thick, and as wide and long or more."""
-        if self.unit != want.unit:
+        """Whether it will do: the same unit, in date then, strips as thick, and as wide and long or more."""
+        if self.unit != want.unit or (self.keeps_until and want.on and self.keeps_until < want.on):
             return False
         if want.species is None:
             return True
@@ -93,7 +95,10 @@ def stock_for(shop, wants, today):
     }
     lots = Lot.objects.of(shop).usable(today).of_targets(targets).to_use_first()
     # the columns are named before the sum, so that the database groups by these alone
-    for row in lots.values(*NAMES, *SIZES, "unit", "level").held():
+    for row in lots.values(*NAMES, *SIZES, *DATES, "unit", "level").held():
+        keeps = ageing.last_day(*(row[name] for name in DATES))
+        if keeps and keeps < today:
+            continue
         targets = {
             Lot.Kind.RESIN: ("resin", row["resin"], row["part"]),
             Lot.Kind.WOOD: ("wood", row["species"], ""),
@@ -101,7 +106,7 @@ def stock_for(shop, wants, today):
         left = max(row["held_thousandths"], 0) / 1000
         sizes = tuple(row[name] for name in SIZES)
         stock[targets.get(row["kind"], ("supply", row["supply"], ""))].append(
-            Stock(row["code"], row["key"], row["unit"], left, row["level"], sizes)
+            Stock(row["code"], row["key"], row["unit"], left, row["level"], sizes, keeps)
         )
     return stock
 

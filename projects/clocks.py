@@ -8,6 +8,7 @@ from django.utils.safestring import SafeString
 
 from projects.models import Timer
 from workshop.drawn import drawn
+from workshop.units import say
 
 KIND = Timer.Kind
 UNTIL = {
@@ -149,7 +150,7 @@ def foot(timer, now, tz):
 
     begun = f"{BEGUN.get(KIND(timer.kind), 'poured')} {clock_time(timer.started_at)}"
     end = ends(timer, now, tz)
-    if timer.kind == KIND.POT_LIFE:
+    if timer.kind == KIND.POT_LIFE and timer.early_at:
         end = f"thick {clock_time(timer.due_at)}"
     if timer.early_at:
         end = f"rings {clock_time(timer.early_at)} · {end}"
@@ -187,9 +188,10 @@ def marked(timer):
     """What the maker must know about a clock's figure; empty when it is as good as the sheet."""
     figures = timer.figures
     if figures.get("heavier"):
+        held_g = timer.batch.mixed_g if timer.batch else figures["cup_g"]  # it may have been weighed again
         return (
-            f"Shorter than this: the cup holds {figures['cup_g']:g} g, the sheet's time is for "
-            f"{figures['sheet_g']:g} g. It rings at half."
+            f"The sheet's time is for {say(figures['sheet_g'], 'mass', timer.shop.units, 0)}, this cup holds "
+            f"{say(held_g, 'mass', timer.shop.units, 0)} and lasts less: the clock runs for half of it."
         )
     if figures.get("cold"):
         return "So cold that it may have stopped curing while this clock runs on. Warm it, and test hardness."

@@ -1,39 +1,26 @@
 """What a form at the bench begins with: the plan, the sheet, and the figures of last time."""
 
-from datetime import timedelta
-
 from materials.models import Lot, Reading
 from projects.actions import strips
+from projects.check import asked
 from projects.forms.acts import MM2_OF_M2
 from projects.models import LogEntry, SandingSession
-
-FRESH = timedelta(hours=2)  # older air is no longer the air at the bench
 
 
 def air(shop, now):
     """The air as it was last measured, if that was lately, else the shop's usual day."""
-    temperature, humidity = (
-        Reading.objects.of(shop).latest_of(kind) for kind in (Reading.Kind.TEMPERATURE, Reading.Kind.HUMIDITY)
-    )
+    readings = Reading.objects.of(shop)
+    temperature = readings.lately(Reading.Kind.TEMPERATURE, now)
+    humidity = readings.lately(Reading.Kind.HUMIDITY, now)
     return {
-        "temp_c": temperature.value if is_fresh(temperature, now) else shop.day_c,
-        "humidity_percent": humidity.value if is_fresh(humidity, now) else None,
+        "temp_c": temperature.value if temperature else shop.day_c,
+        "humidity_percent": humidity.value if humidity else None,
     }
-
-
-def is_fresh(reading, now):
-    """Whether a reading is young enough to stand for now."""
-    return reading is not None and now - reading.taken_at <= FRESH
-
-
-def last_entry(kind, **of):
-    """The newest entry of a kind, or None."""
-    return LogEntry.objects.kept().filter(kind=kind, **of).order_by("-happened_at", "-pk").first()
 
 
 def of_strips(step):
     """The strips that are not in yet, out of the bundle of last time or the first that fits."""
-    block, last = step.block, last_entry(LogEntry.Kind.STRIPS, step=step)
+    block, last = step.block, LogEntry.objects.newest(LogEntry.Kind.STRIPS, step=step)
     wanted = block.strips - strips.loaded(step) if block else 0
     lot_key = last.detail.get("lot_key") if last else ""
     if not lot_key and block:
@@ -59,7 +46,7 @@ def of_seal(step, now):
 
 def of_mould(step):
     """How far the mould was the last time."""
-    last = last_entry(LogEntry.Kind.MOULD, step=step)
+    last = LogEntry.objects.newest(LogEntry.Kind.MOULD, step=step)
     said = last.detail if last else {}
     return {"machine": step.machine_id, **{name: said.get(name, False) for name in MOULD}}
 
@@ -69,7 +56,7 @@ MOULD = ("taped", "sealed", "tested_empty", "level")
 
 def of_glue(step, now):
     """The part that the step is about, and the times of the last glue-up of the shop."""
-    last = last_entry(LogEntry.Kind.GLUE_UP, shop=step.shop)
+    last = LogEntry.objects.newest(LogEntry.Kind.GLUE_UP, shop=step.shop)
     minutes = {clock["kind"]: clock["due_min"] for clock in last.detail.get("clocks", [])} if last else {}
     clamped = minutes.get("clamped")
     return {
@@ -108,3 +95,9 @@ def of_sanding(step):
         "machine": last.machine_id,
         "area_m2": last.area_mm2 and last.area_mm2 / MM2_OF_M2,
     }
+
+
+def first_bottles(resin, today):
+    """The bottles that a cup's form begins with: of each part the one in the order of use."""
+    found = {f"lot_{part.lower()}": asked.bottles(resin, part, today) for part in "AB"}
+    return {name: lots[0].pk for name, lots in found.items() if lots}

@@ -3,16 +3,14 @@
 All of it is plain values, so that a sheet can be made again when the shelf has long changed.
 """
 
-import math
-
 from django.db.models import Prefetch
 
 from materials import advice as shelf_advice
+from materials import ageing
 from materials.models import Lot
-from projects import cautions
+from projects import cautions, mixing
 from projects.models import CheckItem, Need, Pour, Step
 
-MOST_CUPS = 6
 MOST_LOTS = 4  # of one thing; who needs more goes to the shelf anyway
 MOST_AT_HAND = 12
 CLOSE = 0.15  # a strip that is this much thicker or thinner than planned does not fit its comb
@@ -25,9 +23,10 @@ def iso(value):
     return value.isoformat() if value else None
 
 
-def in_the_mould(block, total_g):
+def in_the_mould(block):
     """The pours that lie in the mould already, and how much mixed resin is still wanted."""
     rows = Pour.objects.filter(block=block).prefetch_related("batches").order_by("lift")
+    need = mixing.needed(block, rows)
     pours = [
         {
             "lift": pour.lift,
@@ -37,27 +36,26 @@ def in_the_mould(block, total_g):
         }
         for pour in rows
     ]
-    poured_g = sum(pour["mixed_g"] for pour in pours)
-    left_g = max(0.0, total_g - poured_g)
-    return {"pours": pours, "poured_g": poured_g, "left_g": left_g if left_g >= NOTHING_G else 0.0}
+    left_g = need.left_g if need.left_g >= NOTHING_G else 0.0
+    return {"pours": pours, "poured_g": need.poured_g, "left_g": left_g}
 
 
 def cups_for(resin, left_g):
     """The cups that what is left is mixed in: no more in one than the sheet's pot life is for, up to six."""
     if not left_g:
         return []
-    cups = min(MOST_CUPS, math.ceil(left_g / resin.pot_mass_g))
+    cups = shelf_advice.cups_of(resin, left_g)
     mix = shelf_advice.mix_of_mass(resin, left_g / cups)
     return [dict(vars(mix)) for _ in range(cups)]
 
 
-def fetch_list(block, left_g):
+def fetch_list(block, left_g, today):
     """What is carried to the bench: resin for what is left, strips until they are in, what was added."""
-    found = [*resin_rows(block, left_g), *strip_rows(block), *written_rows(block)]
+    found = [*resin_rows(block, left_g, today), *strip_rows(block, today), *written_rows(block, today)]
     return [row for row in found if row["amount"] > 0]
 
 
-def resin_rows(block, left_g):
+def resin_rows(block, left_g, today):
     """Both parts of the block's resin with their bottles, the one to use first in front."""
     mix = shelf_advice.mix_of_mass(block.resin, left_g) if left_g else None
     return [
@@ -66,19 +64,21 @@ def resin_rows(block, left_g):
             (mix.a_g if part == "A" else mix.b_g) if mix else 0,
             "g",
             Lot.objects.of(block.shop).bottles(block.resin, part),
+            today,
         )
         for part in ("A", "B")
     ]
 
 
-def strip_rows(block):
+def strip_rows(block, today):
     """The strips with the bundles that fit; none once a step says that they are loaded."""
     loaded = Step.objects.kept().filter(block=block, kind=Step.Kind.LOAD, state=Step.State.DONE).exists()
     if block.species is None or loaded or Pour.objects.filter(block=block).exists():
         return []
     bundles = Lot.objects.of(block.shop).here().filter(kind=Lot.Kind.WOOD, species=block.species)
     rows = bundles.order_by("received_on", "pk")
-    return [fetch_row(f"{block.species}, strips", block.strips, "strips", rows, lambda lot: fits(lot, block))]
+    what = f"{block.species}, strips"
+    return [fetch_row(what, block.strips, "strips", rows, today, lambda lot: fits(lot, block))]
 
 
 def fits(lot, block):
@@ -89,11 +89,11 @@ def fits(lot, block):
     return thick and high and (lot.length_mm is None or lot.length_mm >= block.length_mm)
 
 
-def written_rows(block):
+def written_rows(block, today):
     """What somebody wrote in as wanted for the project."""
     needs = Need.objects.of(block.shop).open().filter(project=block.project, source=Need.Source.HAND)
     rows = needs.select_related("resin", "species", "supply").order_by("pk")
-    return [fetch_row(target_of(need), need.amount, need.unit, lots_of(need)) for need in rows]
+    return [fetch_row(target_of(need), need.amount, need.unit, lots_of(need), today) for need in rows]
 
 
 def target_of(need):
@@ -110,9 +110,13 @@ def lots_of(need):
     return lots.filter(**target).order_by("received_on", "pk")
 
 
-def fetch_row(what, amount, unit, lots, fit=lambda lot: True):
-    """One thing to fetch: how much of it, from which lots, and by how much the shelf is short."""
-    held = [lot for lot in lots.with_on_hand() if lot.on_hand > 0 and fit(lot)] if amount else []
+def fetch_row(what, amount, unit, lots, today, fit=lambda lot: True):
+    """One thing to fetch: how much of it, from which lots, and by how much the shelf is short.
+
+    What is past its last day is not fetched: it counts as missing.
+    """
+    held = lots.some_left().with_names() if amount else []
+    held = [lot for lot in held if fit(lot) and not ageing.is_too_old(lot, today)]
     left, taken = amount, []
     for lot in held[:MOST_LOTS]:
         take = min(left, lot.on_hand)

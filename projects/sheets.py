@@ -11,6 +11,7 @@ from django.urls import reverse
 from django.utils import timezone
 
 from materials import advice as shelf_advice
+from materials import ageing
 from materials.models import Lot
 from projects import advice, sheet_parts
 from projects.actions import log
@@ -41,8 +42,9 @@ CARES = (
 def snapshot_of(block, *, made_at, address):
     """All that a sheet prints, as plain values, so that it can be made again."""
     resin, project = block.resin, block.project
+    today = made_at.astimezone(block.shop.tz).date()
     figures = advice.block_figures(advice.values_of(block), resin)
-    mould = sheet_parts.in_the_mould(block, figures.mix.mixed_g)
+    mould = sheet_parts.in_the_mould(block)
     cups = sheet_parts.cups_for(resin, mould["left_g"])
     life = shelf_advice.cup_life(resin, cups[0]["mixed_g"] if cups else figures.mix.mixed_g, block.shop.day_c)
     steps = sheet_parts.step_rows(block)
@@ -52,8 +54,8 @@ def snapshot_of(block, *, made_at, address):
         "block": {**advice.values_of(block), "name": str(block), "species": str(block.species or "")},
         "figures": plain(figures),
         "resin": resin_facts(resin),
-        "bottles": [bottle_facts(lot) for part in ("A", "B") for lot in next_bottles(resin, part)],
-        "fetch": sheet_parts.fetch_list(block, mould["left_g"]),
+        "bottles": [bottle_facts(lot) for part in ("A", "B") for lot in next_bottles(resin, part, today)],
+        "fetch": sheet_parts.fetch_list(block, mould["left_g"], today),
         "at_hand": sheet_parts.at_hand(block.shop),
         "mould": mould,
         "check": printed.check_of(block),
@@ -102,10 +104,10 @@ def resin_facts(resin):
     }
 
 
-def next_bottles(resin, part):
-    """The bottles to use first; those that hold nothing by their ledger come last."""
-    bottles = Lot.objects.of(resin.shop).bottles(resin, part).with_on_hand()
-    return sorted(bottles, key=lambda lot: lot.on_hand <= 0)[:BOTTLES]
+def next_bottles(resin, part, today):
+    """The bottles in the order of use; those that hold nothing by their ledger come last."""
+    bottles = Lot.objects.of(resin.shop).bottles(resin, part).with_on_hand().with_names()
+    return sorted(ageing.to_use(bottles, today), key=lambda lot: lot.on_hand <= 0)[:BOTTLES]
 
 
 def bottle_facts(lot):

@@ -143,7 +143,7 @@ class Thread:
 
     def mix_and_pour(self):
         me, step = self.member, self.step
-        answers = asked.first_answers(step)
+        answers = asked.first_answers(step, at=AT)
         check.keep_check(me, step, answers, facts.check(step, answers, AT), key=key(), moment=moment(-30))
         check.overrule(me, step, "seal_coat", "it is dry", key=key(), moment=moment(-29))
         for minutes in (0, 3):

@@ -1,5 +1,7 @@
 """Mixed cups, and what was measured."""
 
+from datetime import timedelta
+
 from django.db import models
 from django.db.models import Q
 
@@ -51,8 +53,15 @@ class Batch(ShopRow):
         return self.actual_a_g + (self.target_b_g if self.actual_b_g is None else self.actual_b_g)
 
 
+FRESH = timedelta(hours=2)  # older air is no longer the air at the bench
+
+
 class ReadingQuerySet(ShopQuerySet):
     """Questions about measurements."""
+
+    def lately(self, kind, now):
+        """The newest reading of a kind if it is young enough to stand for now, or None."""
+        return self.filter(taken_at__gte=now - FRESH).latest_of(kind)
 
     def latest_of(self, kind):
         """The newest reading of a kind, or None."""

@@ -36,8 +36,12 @@ class LotQuerySet(ShopQuerySet):
         return self.exclude(removed_at=None)
 
     def usable(self, today):
-        """Lots that a plan may count on: here, and not past their date."""
+        """Lots that a plan may count on: here, and not past the date on their label."""
         return self.here().filter(Q(use_by=None) | Q(use_by__gte=today))
+
+    def some_left(self):
+        """Those of which something is left, each with what."""
+        return self.with_on_hand().filter(on_hand_thousandths__gt=0)
 
     def held(self):
         """Each with the sum of its ledger, `held_thousandths`, and with what `values` named before."""

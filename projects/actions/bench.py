@@ -210,6 +210,12 @@ def not_sooner(clocks, step, moment):
     return clocks
 
 
+def cups_mixed(step):
+    """How many cups of a step were mixed and not given up."""
+    poured = Batch.objects.filter(pours__block=step.block).distinct().count()
+    return poured + open_cups(step).count()
+
+
 def open_cups(step):
     """The cups of a step that were mixed and neither poured nor answered for otherwise (thrown away)."""
     given_up = Timer.objects.filter(step=step, kind=Timer.Kind.POT_LIFE).exclude(settled_at=None)

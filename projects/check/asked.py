@@ -1,9 +1,11 @@
 """What the check before a mix asks, and what it takes for an answer until somebody gives another."""
 
-from datetime import timedelta
 from statistics import median
 
+from materials import advice as shelf_advice
+from materials import ageing
 from materials.models import Lot, Reading, Resin
+from projects import mixing
 from projects.models import LogEntry, Pour, Step
 from workshop.models import Machine
 
@@ -13,7 +15,6 @@ SOFTENS_C = 60.0  # printed combs and hot glue, about; common practice, no sourc
 FILM_MM = 0.3  # a seal coat or a glue line; common practice, no source
 COMB_SPACING_MM = 100.0
 LAST_POURS = 6
-DAYS_IN_MONTH = 30.4
 COATS = {Step.Kind.SEAL: "seal coat", Step.Kind.GLUE_UP: "glue-up"}
 CHECKED = {Step.Kind.POUR, *COATS}
 """The kinds of step before which a cup is mixed."""
@@ -27,18 +28,17 @@ KEPT = (
 
 def last_check(step):
     """The newest check that was kept for a step, as its entry; None without one."""
-    entries = LogEntry.objects.kept().filter(step=step, kind=LogEntry.Kind.CHECK)
-    return entries.select_related("member").order_by("-happened_at", "-pk").first()
+    return LogEntry.objects.select_related("member").newest(LogEntry.Kind.CHECK, step=step)
 
 
-def first_answers(step, last=None):
+def first_answers(step, last=None, *, at):
     """The answers that a step's check begins with: those of the last check, else good guesses.
 
-    Warmth and humidity are the newest readings of the shop.
+    Warmth and humidity are what was read lately; older air is not the air at the cup.
     """
     shop, kept = step.shop, (last.detail["answers"] if last else {})
-    temperature = Reading.objects.of(shop).latest_of(Reading.Kind.TEMPERATURE)
-    humidity = Reading.objects.of(shop).latest_of(Reading.Kind.HUMIDITY)
+    temperature = Reading.objects.of(shop).lately(Reading.Kind.TEMPERATURE, at)
+    humidity = Reading.objects.of(shop).lately(Reading.Kind.HUMIDITY, at)
     moisture = Reading.objects.of(shop).latest_of(Reading.Kind.MOISTURE)
     answers = guesses(step) | {name: kept[name] for name in KEPT if name in kept}
     return answers | {
@@ -56,7 +56,7 @@ def guesses(step):
     return {
         "depth_mm": FILM_MM if coat else depth_left_mm(step.block),
         "lifts": 1,
-        "cups": 1,
+        "cups": cups_for(step),
         "night_c": step.shop.night_c,
         "board": "mdf",
         "board_mm": 18.0,
@@ -72,6 +72,12 @@ def guesses(step):
         "mould_checks": mould_ticks(step),
         "strip_moisture_percent": None,
     }
+
+
+def cups_for(step):
+    """In how many cups what the block takes is mixed; one for a film."""
+    need = mixing.needed(step.block) if step.block and step.kind not in COATS else None
+    return shelf_advice.cups_of(step.block.resin, need.total_g) if need else 1
 
 
 def depth_left_mm(block):
@@ -105,21 +111,13 @@ def resin_for(step, key=None):
 
 def mould_ticks(step):
     """What the log says of the mould: which of the six looks were taken."""
-    entry = newest(step, LogEntry.Kind.MOULD)
+    entry = LogEntry.objects.around(step).newest(LogEntry.Kind.MOULD)
     if entry is None:
         return []
     told = {"taped": "taped", "sealed": "sealed", "tested_empty": "leak-tested", "level": "levelled"}
     done = [word for name, word in told.items() if entry.detail.get(name)]
     running = entry.timers.running().filter(kind="sealant").exists()
     return done + ([] if running or not entry.detail.get("sealed") else ["sealant dry"])
-
-
-def newest(step, kind):
-    """The newest entry of a kind for a step's block, or for its project where it has no block."""
-    entries = LogEntry.objects.kept().filter(project=step.project_id, kind=kind)
-    if step.block_id:
-        entries = entries.filter(step__block__in=[step.block_id]) | entries.filter(step__block=None)
-    return entries.order_by("-happened_at", "-pk").first()
 
 
 def scale_step_g(shop):
@@ -130,20 +128,12 @@ def scale_step_g(shop):
 
 
 def bottles(resin, part, today):
-    """The bottles of a part that hold something: the one to use first in front, the too old last."""
-    held = [lot for lot in Lot.objects.of(resin.shop).bottles(resin, part).with_on_hand() if lot.on_hand > 0]
-
-    def too_old_by(lot):
-        return max(-(days_left(resin, lot, today) or 0), 0)
-
-    return sorted(held, key=too_old_by)
+    """The bottles of a part that hold something, in the order of use."""
+    lots = Lot.objects.of(resin.shop).bottles(resin, part).some_left().with_names()
+    return ageing.to_use(lots, today)
 
 
-def days_left(resin, lot, today):
-    """Days until a bottle is past its time by its label or its sheet; None where neither says so."""
-    ends = [lot.use_by] if lot.use_by else []
-    if lot.opened_on and resin.shelf_months_open:
-        ends.append(lot.opened_on + timedelta(days=DAYS_IN_MONTH * resin.shelf_months_open))
-    if not lot.use_by and resin.shelf_months_closed:
-        ends.append(lot.received_on + timedelta(days=DAYS_IN_MONTH * resin.shelf_months_closed))
-    return float((min(ends) - today).days) if ends else None
+def days_left(lots, today):
+    """Days until the bottle that is used first is past its time; None without a bottle or a date."""
+    day = ageing.keeps_until(lots[0]) if lots else None
+    return float((day - today).days) if day else None

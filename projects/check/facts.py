@@ -7,7 +7,7 @@ from materials import advice as shelf_advice
 from materials.fit import advice as fits
 from materials.models import Reading
 from materials.science.errors import OutOfRange
-from projects import advice
+from projects import advice, mixing
 from projects.check import asked
 from projects.models import LogEntry, Need
 from workshop import hours
@@ -228,7 +228,7 @@ def seal_window(step, at):
     """When the strips were sealed, and the window of that coat; None where the log has no seal coat."""
     from materials.science.resin.facts import SealWindow
 
-    entry = asked.newest(step, LogEntry.Kind.SEAL)
+    entry = LogEntry.objects.around(step).newest(LogEntry.Kind.SEAL)
     if entry is None:
         return SealWindow(None)
     clock = next((clock for clock in entry.detail.get("clocks", []) if clock["kind"] == "tack"), {})
@@ -258,8 +258,8 @@ def bottles(step, answers, at):
         "resin_free_g": free_g,
         "scale_step_g": asked.scale_step_g(step.shop),
         "parts_match": True if lots["A"] and lots["B"] else None,
-        "part_a_days_left": first_days_left(resin, lots["A"], today),
-        "part_b_days_left": first_days_left(resin, lots["B"], today),
+        "part_a_days_left": asked.days_left(lots["A"], today),
+        "part_b_days_left": asked.days_left(lots["B"], today),
     }
     if wanted_g:
         cup_g = wanted_g / answers["lifts"] / answers["cups"]
@@ -275,12 +275,8 @@ def wanted_mixed_g(step, resin):
     """How much the step still takes, in grams of mixed resin; None where nothing says so."""
     if step.kind in asked.COATS or step.block is None:
         return None
-    figures = advice.figures_or_reason(advice.values_of(step.block), resin)[0]
-    if figures is None or figures.mix is None:
-        return None
-    poured = step.block.pours.prefetch_related("batches")
-    in_it = sum(batch.mixed_g for pour in poured for batch in pour.batches.all())
-    return max(figures.mix.mixed_g - in_it, 1.0)
+    need = mixing.needed(step.block, resin=resin)
+    return need and max(need.left_g, 1.0)
 
 
 def free_of(step, resin, part, lots):
@@ -288,11 +284,6 @@ def free_of(step, resin, part, lots):
     elsewhere = Need.objects.of(step.shop).open().filter(resin=resin, part=part)
     promised = sum(need.amount for need in elsewhere.exclude(project=step.project_id))
     return max(sum(lot.on_hand for lot in lots) - promised, 0.0)
-
-
-def first_days_left(resin, lots, today):
-    """Days until the bottle that is used first is past its time; None without a bottle or a date."""
-    return asked.days_left(resin, lots[0], today) if lots else None
 
 
 def liquid(step, answers, outlook):

@@ -23,7 +23,7 @@ def checked(story, step, lift, at, weather):
     if here not in KEPT:
         return
     night = weather["temp_c"] - (0.5 if lift in story.piece.cellar else 3)
-    answers = asked.first_answers(step, asked.last_check(step)) | {
+    answers = asked.first_answers(step, asked.last_check(step), at=at) | {
         "shop_c": weather["temp_c"], "humidity_percent": weather["humidity_percent"], "night_c": night,
         "lifts": story.piece.pours - lift + 1, "cups": story.piece.cups, "hold_down_g": 2500.0,
     }  # fmt: skip

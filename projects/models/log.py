@@ -55,6 +55,15 @@ class LogQuerySet(ShopQuerySet):
             found = found.filter(search__contains=word)
         return found
 
+    def newest(self, kind, **of):
+        """The newest entry of a kind, or None."""
+        return self.kept().filter(kind=kind, **of).order_by("-happened_at", "-pk").first()
+
+    def around(self, step):
+        """What was done for a step's block, or for its project where it has no block."""
+        mine = self.filter(project=step.project_id)
+        return mine.filter(Q(step__block=step.block_id) | Q(step__block=None)) if step.block_id else mine
+
     def in_order(self):
         """As they happened; the order every fold uses, whatever order they arrived in."""
         return self.kept().order_by("happened_at", "key")

@@ -8,7 +8,7 @@ from django.utils import timezone
 from django.views.decorators.http import require_http_methods, require_POST, require_safe
 
 from materials import advice as shelf_advice
-from projects import advice, second_look, standing
+from projects import advice, mixing, second_look, standing
 from projects.actions import bench as acts
 from projects.actions import plan
 from projects.check.standing import standing_of
@@ -60,7 +60,7 @@ def pour_step(request, step):
         "checks": step.checks.all(),
         "cups": [(cup, shelf_advice.ratio_of(cup)) for cup in cups],
         "pours": pours,
-        "needed": needed(step, pours),
+        "needed": mixing.needed(step.block, pours),
         "check": standing_of(step),
         "clock_rows": running_rows(request.shop, timezone.now(), step=step),
         "room": "bench",
@@ -68,25 +68,11 @@ def pour_step(request, step):
     return render(request, "projects/bench_step.html", context)
 
 
-def needed(step, pours):
-    """How much mixed resin the block wants, and what is in the mould so far; None without a resin."""
-    block = step.block
-    figures = advice.figures_or_reason(advice.values_of(block), block.resin)[0]
-    if figures is None or figures.mix is None:
-        return None
-    poured_g = sum(batch.mixed_g for pour in pours for batch in pour.batches.all())
-    return {
-        "total_g": figures.mix.mixed_g,
-        "poured_g": poured_g,
-        "left_g": max(0.0, figures.mix.mixed_g - poured_g),
-    }
-
-
 def more_to_come(step, cups):
     """Whether the mould still wants another pour once these cups are in it."""
-    need = needed(step, Pour.objects.filter(block=step.block).prefetch_related("batches"))
+    need = mixing.needed(step.block)
     poured_g = sum(cup.mixed_g for cup in cups)
-    return bool(need) and second_look.more_to_come(need["total_g"], need["poured_g"] + poured_g)
+    return bool(need) and second_look.more_to_come(need.total_g, need.poured_g + poured_g)
 
 
 @shop_view

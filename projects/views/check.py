@@ -32,9 +32,9 @@ def check(request, key):
     step = checked_step(request, key)
     last = asked.last_check(step)
     typed = request.POST if request.method == "POST" else request.GET if "shop_c" in request.GET else None
-    first = asked.first_answers(step, last)
-    form = CheckForm(typed, initial=first, shop=request.shop, coat=step.kind in asked.COATS)
     at = timezone.now()
+    first = asked.first_answers(step, last, at=at)
+    form = CheckForm(typed, initial=first, shop=request.shop, coat=step.kind in asked.COATS)
     context = {**page_of(request, step, last, form), **found(step, form, first, at)}
     if request.method == "GET":
         return render(request, FOUND if request.htmx and typed else PAGE, context)
@@ -123,7 +123,8 @@ def overrule(request, key, code):
     if done:
         return done
     last = asked.last_check(step)
-    first = asked.first_answers(step, last)
+    at = timezone.now()
+    first = asked.first_answers(step, last, at=at)
     plain = CheckForm(initial=first, shop=request.shop, coat=step.kind in asked.COATS)
-    context = {**page_of(request, step, last, plain), **found(step, plain, first, timezone.now())}
+    context = {**page_of(request, step, last, plain), **found(step, plain, first, at)}
     return form_again(request, PAGE, {**context, "over_form": form, "over_code": code})

@@ -9,23 +9,21 @@ from django.utils import timezone
 from django.views.decorators.http import require_http_methods, require_POST
 
 from materials import advice as shelf_advice
+from materials.advice import MOST_CUPS
 from materials.models import Batch, Lot
 from materials.science.errors import OutOfRange
-from projects import defaults, second_look
+from projects import defaults, mixing, second_look
 from projects.actions import bench as acts
 from projects.actions.check import overrule
-from projects.check.asked import bottles
 from projects.check.standing import standing_of
 from projects.forms.bench import CupAllTheSameForm, CupForm, WeighForm
-from projects.models import LogEntry, Pour
-from projects.views.bench import block_row, needed
+from projects.models import LogEntry
+from projects.views.bench import block_row
 from projects.views.clocks import running_rows
 from workshop.access import shop_view
 from workshop.acting import perform
 from workshop.drawn import drawn
 from workshop.views.answers import form_again
-
-MOST_CUPS = 6
 
 
 @shop_view
@@ -39,11 +37,13 @@ def mix(request, key):
     resin = step.block.resin
     if resin is None or not (has_bottle(request.shop, resin, "A") and has_bottle(request.shop, resin, "B")):
         return render(request, "projects/mix_missing.html", {"step": step, "resin": resin, "room": "bench"})
-    wanted = wanted_cup(step, resin, cups_asked(request))
+    wanted = mixing.wanted_cup(step, resin, cups_asked(request))
     typed = request.POST if request.method == "POST" else (request.GET if "a_g" in request.GET else None)
     check = standing_of(step)
     form_class = CupAllTheSameForm if check.open_stops else CupForm
-    initial = initial_of(request.shop, wanted) | first_bottles(request.shop, resin)
+    initial = initial_of(request.shop, wanted) | defaults.first_bottles(
+        resin, timezone.localdate(timezone=request.shop.tz)
+    )
     form = form_class(typed, initial=initial, shop=request.shop, resin=resin)
     context = {
         "step": step,
@@ -81,41 +81,18 @@ def has_bottle(shop, resin, part):
 
 
 def cups_asked(request):
-    """In how many cups the rest is to be mixed: one, unless the maker says otherwise."""
-    text = request.GET.get("cups", request.POST.get("cups", "1"))
+    """In how many cups the maker wants to mix the rest; None where that is left to us."""
+    text = request.GET.get("cups", request.POST.get("cups", ""))
     if not text.isdecimal():
-        return 1
-    return min(max(int(text[:4]), 1), MOST_CUPS)  # nobody means more; a number may be too long to be read
-
-
-def wanted_cup(step, resin, cups):
-    """The A and B of one of so many cups that together make what the mould still wants."""
-    pours = Pour.objects.filter(block=step.block).prefetch_related("batches")
-    need = needed(step, pours)
-    mixed = sum(batch.mixed_g for batch in acts.open_cups(step))
-    left_g = max(need["left_g"] - mixed, 0) if need else 0
-    # a top-up after all is in the mould: the sheet's own cup is as good a guess as any
-    cup_g = left_g / cups if left_g >= 1 else resin.pot_mass_g
-    return {
-        "cups": cups,
-        "choices": range(1, MOST_CUPS + 1),
-        "left_g": left_g,
-        "mix": shelf_advice.mix_of_mass(resin, cup_g),
-    }
+        return None
+    return min(max(int(text[:4]), 1), MOST_CUPS)  # a number may be too long to be read
 
 
 def initial_of(shop, wanted):
     """The air, and the A that is wanted."""
     air = defaults.air(shop, timezone.now())
-    wanted_a_g = round(wanted["mix"].a_g, 3)
+    wanted_a_g = round(wanted.mix.a_g, 3)
     return {"room_c": air["temp_c"], "humidity_percent": air["humidity_percent"], "wanted_a_g": wanted_a_g}
-
-
-def first_bottles(shop, resin):
-    """The bottles to use first: in date before past it."""
-    today = timezone.localdate(timezone=shop.tz)
-    found = {f"lot_{part.lower()}": bottles(resin, part, today) for part in "AB"}
-    return {name: lots[0].pk for name, lots in found.items() if lots}
 
 
 def following(form, resin):
@@ -141,7 +118,7 @@ def slips(form, wanted):
     if not form.is_bound:
         return {}
     typed = form.cleaned_data
-    return second_look.slips(typed.get("a_g"), typed.get("lot_a"), wanted["mix"].a_g)
+    return second_look.slips(typed.get("a_g"), typed.get("lot_a"), wanted.mix.a_g)
 
 
 def cup_row(request, step, key):
@@ -171,18 +148,9 @@ def cup_context(request, step, batch, form, part):
         "gauge": gauge(ratio),
         "clock": timers[0] if timers else None,
         "poured": batch.pours.exists(),
-        "add": to_add(batch, ratio),
+        "add": shelf_advice.to_add(batch, ratio),
         "room": "bench",
     }
-
-
-def to_add(batch, ratio):
-    """Which part to add, and how many grams, to bring a cup that is off back to its ratio."""
-    if ratio is None or ratio.level == "clear":
-        return None
-    if ratio.error_percent > 0:
-        return "A", batch.actual_b_g * batch.parts_a / batch.parts_b - batch.actual_a_g
-    return "B", batch.actual_a_g * batch.parts_b / batch.parts_a - batch.actual_b_g
 
 
 def gauge(ratio):
@@ -191,7 +159,7 @@ def gauge(ratio):
 
     if ratio is None:
         return ""
-    return drawn(ratio_gauge(ratio.error_percent, ratio.tolerance_percent, max(5.0, ratio.tolerance_percent)))
+    return drawn(ratio_gauge(ratio.error_percent, ratio.tolerance_percent, ratio.stop_percent))
 
 
 @shop_view

@@ -57,9 +57,14 @@ def test_a_clock_says_which_project_it_belongs_to():
 
 
 def test_a_pot_life_clock_says_when_it_rings_and_when_it_is_thick():
-    # 10:00; rings after 63.6 min, thick after 127.3 min
-    row = cup_clock()
-    assert (row.foot_left, row.foot_right) == ("parts met 10:00", "rings 11:03 · thick 12:07")
+    # 10:00; 98.6 g: rings after 95.5 min, thick after 127.3 min
+    row = row_of(Bench().meet(a_g=68).timers.get())
+    assert (row.foot_left, row.foot_right) == ("parts met 10:00", "rings 11:35 · thick 12:07")
+
+
+def test_the_clock_of_a_heavy_cup_says_only_the_sooner_time():
+    row = cup_clock()  # half of 127.3 min
+    assert (row.foot_left, row.foot_right) == ("parts met 10:00", "thick by 11:03")
 
 
 def test_a_next_pour_clock_says_from_when_to_when():
@@ -87,8 +92,8 @@ def test_a_clock_leads_to_the_page_that_answers_it():
 
 
 def test_a_clock_is_drawn_in_slots_of_a_length_that_can_be_said():
-    row = cup_clock()  # 127 min in at most 24 slots
-    assert row.slot_unit == "one slot, ten minutes"
+    row = cup_clock()  # 64 min in at most 24 slots
+    assert row.slot_unit == "one slot, five minutes"
     assert row.svg.startswith("<svg")
 
 
@@ -98,7 +103,8 @@ def test_a_clock_is_drawn_in_slots_of_a_length_that_can_be_said():
 def test_a_heavier_cup_is_marked_as_shorter_than_the_clock_says():
     # 314.5 g of A and 141.525 g of B
     assert cup_clock().marked == (
-        "Shorter than this: the cup holds 456 g, the sheet's time is for 100 g. It rings at half."
+        "The sheet's time is for 100\u00a0g, this cup holds 456\u00a0g and lasts less: "
+        "the clock runs for half of it."
     )
 
 

@@ -47,18 +47,19 @@ def test_a_cup_says_where_its_pot_life_comes_from():
 def test_the_pot_life_clock_runs_from_the_moment_the_parts_met():
     timer = Bench().meet(minutes=7).timers.get()
     assert (timer.kind, timer.started_at) == (Timer.Kind.POT_LIFE, AT + timedelta(minutes=7))
-    assert timer.due_at - timer.started_at == timedelta(seconds=7637)  # 127.2792 min
 
 
-def test_a_cup_heavier_than_the_sheets_rings_at_half():
+def test_the_clock_of_a_cup_heavier_than_the_sheets_runs_for_half_its_time():
     timer = Bench().meet(a_g=69).timers.get()  # 69 g and 31.05 g of B: 100.05 g
-    assert timer.early_at - timer.started_at == timedelta(seconds=3818)  # 63.6396 min
+    assert timer.due_at - timer.started_at == timedelta(seconds=3818)  # 63.6396 min
+    assert timer.early_at is None
     assert timer.figures["heavier"] is True
 
 
 def test_a_cup_no_heavier_than_the_sheets_rings_at_three_quarters():
     timer = Bench().meet(a_g=68).timers.get()  # 68 g and 30.6 g of B: 98.6 g
     assert timer.early_at - timer.started_at == timedelta(seconds=5728)  # 95.4594 min
+    assert timer.due_at - timer.started_at == timedelta(seconds=7637)  # 127.2792 min
     assert timer.figures["heavier"] is False
 
 

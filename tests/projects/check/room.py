@@ -40,7 +40,7 @@ class CheckedBench(Bench):
 
     def answers(self, **changed):
         """Answers that leave nothing open, but for what the test changes."""
-        first = asked.first_answers(self.step)
+        first = asked.first_answers(self.step, at=AT)
         return {
             **first,
             "shop_c": 25.0,

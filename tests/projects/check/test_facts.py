@@ -153,7 +153,7 @@ def test_a_bottle_without_a_date_is_counted_from_its_coming_in():
     lot = LotFactory(
         shop=bench.shop, resin=bench.resin, part="A", received_on=(AT - timedelta(days=400)).date()
     )
-    assert asked.days_left(bench.resin, lot, AT.date()) == pytest.approx(-36, abs=1)
+    assert asked.days_left([lot], AT.date()) == pytest.approx(-36, abs=1)
 
 
 def test_the_depth_still_to_be_poured_is_what_no_pour_has_filled():

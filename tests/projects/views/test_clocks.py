@@ -84,7 +84,7 @@ def test_the_clocks_of_another_shop_are_not_listed(signed_in):
 def test_a_late_clock_says_how_late_it_is(signed_in):
     bench = Bench()
     met(bench, minutes=180)
-    assert "late It was due 52 min ago." in words_of(signed_in(bench.member).get(page(bench)))  # 180 - 127.28
+    assert "late It was due 1 h 56 ago." in words_of(signed_in(bench.member).get(page(bench)))  # 180 - 63.64
 
 
 # --- the clock on the wall; Berlin went from 02:00 to 03:00 on 29 March 2026 at 01:00 UTC (tz database) ---

@@ -158,5 +158,5 @@ def test_a_cup_mixed_a_while_ago_shows_how_late_it_is(signed_in):
         bench.member, bench.step, key=uuid.uuid4(), moment=ago(180), resin=bench.resin, cup=bench.cup()
     )
     words = words_of(signed_in(bench.member).get(cup_page(bench, batch)))
-    assert "late It was due 52 min ago." in words  # 180 - 127.28
+    assert "late It was due 1 h 56 ago." in words  # 180 - 63.64
     assert Step.objects.get(pk=bench.step.pk).state == Step.State.UNDER_WAY

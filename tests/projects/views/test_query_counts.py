@@ -132,7 +132,7 @@ PINNED = {
     "failure-kind": 12,
     "bench": 5,
     "bench-step": 10,
-    "mix": 21,
+    "mix": 23,
     "cup": 7,
     "pour": 9,
     "bench-photo": 5,
@@ -175,7 +175,7 @@ PANEL = {
     "overhang_mm": "0", "lines": "alike",
 }  # fmt: skip
 CUP = {"a_g": "314.5", "room_c": "20", "wanted_a_g": "313.5"}
-FRAGMENTS = {"clocks": ({}, 4), "panel": (PANEL, 7), "block": (BLOCK, 5), "mix": (CUP, 20)}
+FRAGMENTS = {"clocks": ({}, 4), "panel": (PANEL, 7), "block": (BLOCK, 5), "mix": (CUP, 22)}
 
 
 @pytest.fixture(autouse=True)

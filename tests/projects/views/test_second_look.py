@@ -78,6 +78,7 @@ def follow(signed_in, bench, a_g):
         "a_g": a_g,
         "room_c": "20",
         "wanted_a_g": "313.5",
+        "cups": "1",
         "lot_a": bench.lot_a.pk,
         "lot_b": bench.lot_b.pk,
     }

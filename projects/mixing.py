@@ -1,0 +1,67 @@
+"""How much resin a block still wants, and in which cups it is mixed."""
+
+from dataclasses import dataclass
+
+from materials import advice as shelf_advice
+from projects import advice
+from projects.actions import bench as acts
+from projects.models import Pour
+
+
+@dataclass(frozen=True)
+class Needed:
+    """The mixed resin of a block in grams: of the whole, and what is in the mould by now."""
+
+    total_g: float
+    poured_g: float
+
+    @property
+    def left_g(self):
+        """What the mould still wants."""
+        return max(0.0, self.total_g - self.poured_g)
+
+
+@dataclass(frozen=True)
+class WantedCup:
+    """One of so many cups that together make what the mould still wants."""
+
+    cups: int
+    left_g: float
+    mix: shelf_advice.Mix
+
+    @property
+    def choices(self):
+        """In how many cups it can be mixed."""
+        return range(1, shelf_advice.MOST_CUPS + 1)
+
+
+def needed(block, pours=None, resin=None):
+    """How much mixed resin a block wants; None without a resin, or where its figures make no block.
+
+    `pours` are those of the block with their cups, where somebody has asked for them already; `resin`
+    is another than the block's own.
+    """
+    figures = advice.figures_or_reason(advice.values_of(block), resin or block.resin)[0]
+    if figures is None or figures.mix is None:
+        return None
+    pours = Pour.objects.filter(block=block).prefetch_related("batches") if pours is None else pours
+    poured_g = sum(batch.mixed_g for pour in pours for batch in pour.batches.all())
+    return Needed(figures.mix.mixed_g, poured_g)
+
+
+def wanted_cup(step, resin, cups=None):
+    """The next cup of a pour; in as many cups as the sheet's pot life asks for, unless `cups` says so."""
+    need = needed(step.block)
+    mixed_g = sum(batch.mixed_g for batch in acts.open_cups(step))
+    left_g = max(need.left_g - mixed_g, 0) if need else 0
+    cups = cups or cups_left(step, resin, need)
+    # a top-up after all is in the mould: the sheet's own cup is as good a guess as any
+    cup_g = left_g / cups if left_g >= 1 else resin.pot_mass_g
+    return WantedCup(cups, left_g, shelf_advice.mix_of_mass(resin, cup_g))
+
+
+def cups_left(step, resin, need):
+    """In how many more cups to mix: as many as the whole takes, less those that were mixed."""
+    if not need:
+        return 1
+    return max(1, shelf_advice.cups_of(resin, need.total_g) - acts.cups_mixed(step))
