@@ -154,6 +154,7 @@ def test_ring_is_heard(page, site):
     arm(page)
     pass_minutes(page, 71)
     until(page, "window.tones === 6")
+    assert rings(page) == [("cup-1", "due")]
 
 
 def test_late_ring_says_how_late(page, site):

@@ -106,6 +106,7 @@ def test_draft_goes_when_the_server_took_it(page, site):
     type_all(page)
     press(page)
     until(page, "localStorage.length === 0")
+    assert kept(page, MINE) == {}
 
 
 @pytest.mark.parametrize("status", [422, 500])
@@ -145,6 +146,7 @@ def test_live_figures_follow_what_is_put_back(page, site):
     page.fill("#id_where", "left third")
     page.reload()
     page.wait_for_selector("#figures:has-text('1135')")
+    assert page.input_value("#id_where") == "left third"
 
 
 def test_draft_of_a_plain_form_goes_when_the_next_page_comes(page, site):
@@ -156,6 +158,7 @@ def test_draft_of_a_plain_form_goes_when_the_next_page_comes(page, site):
     press(page)
     page.wait_for_selector("h1:has-text('Kept')")
     until(page, "localStorage.length === 0")
+    assert kept(page, "grainglass.draft.") == {}
 
 
 def test_draft_of_a_plain_form_stays_when_it_comes_back_with_a_sentence(page, site):

@@ -176,7 +176,7 @@ def test_an_empty_first_start_leaves_the_demo_out(start, free_port, tmp_path):
 
 
 def test_a_free_port_is_free(free_port):
-    serve.must_be_free("127.0.0.1", free_port, "--port")
+    assert serve.must_be_free("127.0.0.1", free_port, "--port") is None
 
 
 def test_an_address_of_another_machine_can_not_be_served():

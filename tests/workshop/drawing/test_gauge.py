@@ -3,7 +3,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from tests.workshop.drawing.parsed import parsed, parts_of
-from workshop.drawing.gauge import Gauge, gauge_svg
+from workshop.drawing.gauge import WIDTH, Gauge, gauge_svg
 
 
 @pytest.mark.parametrize(
@@ -25,4 +25,6 @@ def test_what_lies_beyond_the_limit_is_marked(gauge, past):
 
 @given(st.floats(-1e4, 1e4), st.floats(-1e4, 1e4), st.floats(0, 1e3), st.floats(0, 1e3), st.booleans())
 def test_any_gauge_is_a_well_formed_drawing(value, limit, below, above, more_is_worse):
-    parsed(gauge_svg(Gauge(value, limit, value - below, value + above, more_is_worse)))
+    root = parsed(gauge_svg(Gauge(value, limit, value - below, value + above, more_is_worse)))
+    (band,) = parts_of(root, "k-glow")
+    assert 0 <= float(band.get("x")) <= float(band.get("x")) + float(band.get("width")) <= WIDTH + 0.01

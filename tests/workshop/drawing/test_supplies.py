@@ -59,7 +59,7 @@ def test_the_pile_gets_lower_as_sheets_are_used(left, sheets):
 @given(st.floats(0, 1))
 def test_supplies_are_well_formed_however_much_is_left(left):
     for svg in (roll_svg(left), tin_svg(left, "lot"), paper_svg(left, "P240")):
-        parsed(svg)
+        assert parsed(svg).tag.endswith("svg")
 
 
 @pytest.mark.parametrize("left", [-0.01, 1.01, float("nan")])
