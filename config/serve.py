@@ -75,8 +75,14 @@ def must_be_free(host: str, number: int, option: str) -> None:
             why = (
                 "is taken: the shop may be running already" if taken else f"can't be used ({error.strerror})"
             )
+            way_on = (
+                "Stop it where it was started (Ctrl-C; if that window is gone, end the process that holds "
+                "the port). Another port is for another data folder"
+                if taken
+                else "Choose another"
+            )
             raise CannotGoOnError(
-                f"Port {number} {why}. Choose another: python3 manage.py start {option} {number + 1000}"
+                f"Port {number} {why}. {way_on}: python3 manage.py start {option} {number + 1000}"
             ) from error
 
 

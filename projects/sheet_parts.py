@@ -113,8 +113,14 @@ def lots_of(need):
 def fetch_row(what, amount, unit, lots, today, fit=lambda lot: True):
     """One thing to fetch: how much of it, from which lots, and by how much the shelf is short.
 
-    What is past its last day is not fetched: it counts as missing.
+    What is past its last day is not fetched: it counts as missing. Tape and the like are not counted:
+    there is some of it or none.
     """
+    if unit == Lot.Unit.LEVEL:
+        there = [lot for lot in lots.with_names() if lot.level in (Lot.Level.ENOUGH, Lot.Level.LOW)][:1]
+        taken = [{**ticket(lot), "take": 1} for lot in there]
+        row = {"what": what, "amount": 1, "unit": unit, "kind": "some"}
+        return {**row, "lots": taken, "short": 0 if there else 1}
     held = lots.some_left().with_names() if amount else []
     held = [lot for lot in held if fit(lot) and not ageing.is_too_old(lot, today)]
     left, taken = amount, []

@@ -17,6 +17,7 @@ from projects import advice, sheet_parts
 from projects.actions import log
 from projects.check import picture, printed
 from projects.models import LogEntry, Project, Sheet, Step
+from projects.panel import casting
 from workshop import history, paper
 from workshop.refusals import Refused
 from workshop.units import shown_unit
@@ -60,6 +61,7 @@ def snapshot_of(block, *, made_at, address):
         "mould": mould,
         "check": printed.check_of(block),
         "panel": advice.panel_hash(project),
+        "more_blocks": casting.more_blocks(project),
         "cups": cups,
         "steps": steps,
         "cares": sheet_parts.cares_of(steps),

@@ -18,7 +18,10 @@ class SandForm(ShopForm):
         max_length=10,
         widget=forms.TextInput(attrs={"inputmode": "numeric", "autocomplete": "off"}),
     )
-    system = forms.ChoiceField(label="On its back", choices=Supply.System, widget=forms.RadioSelect)
+    # "P120" says it by itself; a bare figure is refused with the two that it could be
+    system = forms.ChoiceField(
+        label="On its back", choices=Supply.System, widget=forms.RadioSelect, required=False
+    )
     side = forms.ChoiceField(label="Which side", choices=SandingSession.Side, widget=forms.RadioSelect)
     wet = forms.BooleanField(label="Wet", required=False)
     machine = forms.ModelChoiceField(

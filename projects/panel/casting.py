@@ -8,7 +8,7 @@ from materials.models import Lot, Reading
 from materials.science.errors import OutOfRange
 from projects import advice
 from projects.panel.design import planned
-from projects.panel.rows import stack_of
+from projects.panel.rows import kept_of, stack_of
 
 HEAD_MM = 10  # resin higher on one side of a strip while it runs in; judgement, no source
 WARM_SHARE = 0.5  # of its stiffness that a warm, freshly sealed strip keeps; from memory
@@ -81,6 +81,17 @@ def from_panel(kept, block):
         all_strips=sum(cast.strips for cast in casts),
         sizes=tuple((sizes.count(size), *size) for size in dict.fromkeys(sizes)),
     )
+
+
+def more_blocks(project):
+    """How many blocks the kept panel takes beyond those that the project has; 0 without a panel."""
+    kept = kept_of(project)
+    if kept is None:
+        return 0
+    try:
+        return max(0, len(planned(kept.design).blocks) - len(kept.blocks))
+    except OutOfRange:
+        return 0
 
 
 def sources_of(block, need, saw):

@@ -10,6 +10,7 @@ from projects import advice
 from projects import sheets as papers
 from projects.forms.bench import SheetForm
 from projects.models import Pour, Project, Sheet
+from projects.panel import casting
 from workshop import paper
 from workshop.access import get_row, shop_view
 from workshop.acting import perform
@@ -34,6 +35,7 @@ def sheets(request, project):
         "form": form,
         "room": "projects",
         "inside": "sheet",
+        "more_blocks": casting.more_blocks(row),
         "sheets": [(sheet, standing(sheet, current, poured_at)) for sheet in made],
     }
     if request.method == "GET":

@@ -11,6 +11,7 @@ from materials.models import Supply
 from projects.actions import needs
 from projects.forms.shelf_list import WriteInForm
 from projects.models import Need, Project
+from projects.panel import casting
 from projects.wants import want_of
 from workshop.access import get_row, shop_view
 from workshop.acting import perform
@@ -37,6 +38,7 @@ def page_of(request, project, form):
         "missing": sum(1 for row in served if row.missing) if live else 0,
         "by_hand": {need.key for need in by_hand if not need.removed_at},
         "struck": [need for need in by_hand if need.removed_at],
+        "more_blocks": casting.more_blocks(project),
         "any_supply": Supply.objects.of(request.shop).kept().exists(),
         "form": form,
         "today": today,

@@ -149,3 +149,12 @@ def test_a_lot_that_keeps_to_this_very_day_is_no_longer_asked_about(shop):
     lot = bottle(shop, keeps=6, opened_on=date(2025, 9, 10))
     assert list(Lot.objects.ageing(TODAY, {6})) == [lot]
     assert ageing.aged(lot, TODAY) is None
+
+
+def test_a_bottle_lasts_until_the_first_day_that_its_label_or_its_sheet_says():
+    opened, came = date(2026, 1, 15), date(2025, 6, 1)
+    assert ageing.last_day(date(2027, 1, 1), opened, came, 6, 12) == date(2026, 7, 15)
+    assert ageing.last_day(date(2026, 3, 1), opened, came, 6, 12) == date(2026, 3, 1)
+    assert ageing.last_day(None, None, came, 6, 12) == date(2026, 6, 1)
+    assert ageing.last_day(date(2027, 1, 1), None, came, 6, 12) == date(2027, 1, 1)
+    assert ageing.last_day(None, None, came, None, None) is None

@@ -106,6 +106,22 @@ def test_what_is_past_its_date_or_off_the_shelf_is_not_counted_on(shop, wanted, 
     assert missing(shop) == [left]
 
 
+def test_a_bottle_that_runs_out_of_date_before_it_is_wanted_is_not_counted_on(shop, wanted, resin):
+    LotFactory(shop=shop, resin=resin, grams=500, use_by=TODAY + timedelta(days=10))
+    wanted.append(want(400, resin=resin, part="A", on=TODAY + timedelta(days=9)))
+    assert missing(shop) == [0]
+    wanted[:] = [want(400, resin=resin, part="A", on=TODAY + timedelta(days=11))]
+    assert missing(shop) == [400]
+
+
+def test_a_bottle_open_longer_than_its_sheet_says_is_not_counted_on(shop, wanted, resin):
+    resin.shelf_months_open = 6
+    resin.save()
+    LotFactory(shop=shop, resin=resin, grams=500, opened_on=TODAY - timedelta(days=300))
+    wanted.append(want(400, resin=resin, part="A"))
+    assert missing(shop) == [400]
+
+
 def test_a_lot_that_is_overdrawn_takes_nothing_from_the_others(shop, wanted, resin):
     MovementFactory(
         shop=shop, lot=LotFactory(shop=shop, resin=resin, grams=10), kind="use", thousandths=-60_000

@@ -1,5 +1,7 @@
 from datetime import date
 
+from datetime import timedelta
+
 import pytest
 
 from materials.models import Lot
@@ -161,6 +163,25 @@ def test_tape_and_the_like_stand_at_hand_with_their_place():
     )
     (found,) = parts.at_hand(bench.shop)
     assert (found["what"], found["place"], found["low"]) == ("Release tape", "drawer 2", True)
+
+
+@pytest.mark.parametrize(("level", "short"), [("enough", 0), ("low", 0), ("gone", 1)])
+def test_of_tape_and_the_like_there_is_some_or_none(level, short):
+    bench = Bench()
+    tape = SupplyFactory(shop=bench.shop, kind="consumable", name="Release tape")
+    values = {"kind": "consumable", "resin": None, "part": "", "unit": "level", "grams": 0}
+    LotFactory(shop=bench.shop, supply=tape, level=level, **values)
+    NeedFactory(shop=bench.shop, project=bench.project, supply=tape, thousandths=1000, unit="level")
+    found = row(parts.fetch_list(bench.block, 0, AT.date()), "Release tape")
+    assert (found["kind"], found["short"]) == ("some", short)
+
+
+def test_a_bottle_past_its_last_day_is_not_fetched():
+    bench = Bench()
+    bench.lot_a.use_by = AT.date() - timedelta(days=1)
+    bench.lot_a.save()
+    found = row(parts.fetch_list(bench.block, 290, AT.date()), "part A")
+    assert (found["lots"], found["short"]) == ([], pytest.approx(200))
 
 
 # --- the mould and its cups ---

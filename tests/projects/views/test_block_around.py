@@ -163,3 +163,15 @@ def test_one_reading_is_not_enough_for_a_spread(signed_in):
     bench = Cast()
     bench.read(2.0)
     assert "Measure two strips or more of the bundle" in words(signed_in, bench)
+
+
+def test_where_the_panel_takes_more_blocks_shelf_list_and_sheet_say_that_they_are_for_one(signed_in):
+    bench = Cast()
+    assert casting.more_blocks(bench.project) == 3  # of the four of the worked plan
+    for name in ("shelf-list", "sheets"):
+        said = words_of(signed_in(bench.member).get(at(name, bench.shop, bench.project.key)))
+        assert "one block of several" in said, name
+
+
+def test_without_a_panel_no_block_is_missing():
+    assert casting.more_blocks(Bench().project) == 0

@@ -59,6 +59,13 @@ def test_a_grade_without_its_system_is_asked_again(signed_in):
     assert signed_in(bench.member).post(bench.page, act(**{**P120, "system": ""})).status_code == 422
 
 
+def test_a_grade_that_says_its_system_needs_no_other_word(signed_in):
+    bench = Sand()
+    signed_in(bench.member).post(bench.page, act(**{**P120, "grade": "P120", "system": ""}))
+    session = SandingSession.objects.get()
+    assert (session.system, session.grade) == ("P", "120")
+
+
 def test_a_second_start_on_one_side_is_refused_with_a_sentence(signed_in):
     bench = Sand()
     bench.start()

@@ -112,8 +112,8 @@ def test_the_page_asks_the_same_however_much_is_wanted(
         NeedFactory(project=project)
         StepFactory(shop=member.shop, project=project, block=None)
     client = signed_in(member)
-    # session, user, member and shop, project, wants, lots, written in, any supply, supplies and steps
-    with django_assert_num_queries(10):
+    # session, user, member and shop, project, wants, lots, written in, any supply, supplies and steps, panel
+    with django_assert_num_queries(11):
         client.get(url_of(project))
 
 
