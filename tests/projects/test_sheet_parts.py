@@ -1,6 +1,4 @@
-from datetime import date
-
-from datetime import timedelta
+from datetime import date, timedelta
 
 import pytest
 
