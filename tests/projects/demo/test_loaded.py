@@ -104,10 +104,18 @@ def plain(row, names):
         value = getattr(row, field.attname)
         if field.remote_field and value is not None:
             value = str(names[field.related_model][value])
-        values[field.name] = value
+        values[field.name] = without_months(value) if field.name == "detail" else value
     for link in row._meta.many_to_many:
         values[link.name] = sorted(str(one.key) for one in getattr(row, link.name).all())
     return values
+
+
+def without_months(detail):
+    """An entry's detail without the days that a bottle still keeps: its months are not equally long."""
+    if "findings" not in detail:
+        return detail
+    kept = [one if one["code"] != "lots" else one | {"figure": None} for one in detail["findings"]]
+    return detail | {"findings": kept}
 
 
 STAMP = re.compile(r"\d{4}-\d\d-\d\d(?:[ T]\d\d:\d\d(?::\d\d(?:\.\d+)?)?(?:\+\d\d:\d\d|Z)?)?")
