@@ -38,6 +38,7 @@ urlpatterns = [
     path("readings/new/", readings.of_shop, name="reading-new"),
     path("log/", log.river, name="river"),
     path("log/<uuid:key>/remove/", log.entry_remove, name="entry-remove"),
+    path("log/<uuid:key>/back/", log.entry_back, name="entry-back"),
     path("projects/", projects.project_list, name="project-list"),
     path("projects/new/", projects.project_new, name="project-new"),
     path(f"{inside}/", projects.project, name="project"),

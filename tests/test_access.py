@@ -155,6 +155,7 @@ METHODS = {
     "projects:project-reading": BOTH,
     "projects:river": GET,
     "projects:entry-remove": POST,
+    "projects:entry-back": BOTH,
     "projects:act-strips": BOTH,
     "projects:act-seal": BOTH,
     "projects:act-mould": BOTH,

@@ -184,7 +184,9 @@ class Thread:
         sanded = {"grade": "120", "system": "P", "side": "front"}
         self.session = self.act(sanding.start, "sand", sanded, minutes=700)
         said = {"kind": "moisture", "value": 8.2, "lot": self.bundle, "text": ""}
-        readings.take_reading(self.member, said, key=key(), moment=moment(60), step=self.step_of("measure"))
+        self.read = readings.take_reading(
+            self.member, said, key=key(), moment=moment(60), step=self.step_of("measure")
+        )
         free_clock.set_clock(self.member, name="kettle", minutes=10, key=key(), moment=moment(60))
 
     def step_of(self, kind):
@@ -264,6 +266,7 @@ class Thread:
             "projects:cup": cup,
             "projects:project-reading": project,
             "projects:entry-remove": {"key": self.note.key},
+            "projects:entry-back": {"key": self.read.key},
             **{f"projects:act-{act}": {"key": self.step_of(kind).key} for act, kind in ACT_PAGES.items()},
             **{f"projects:{name}": session for name in SANDING_PAGES},
             "projects:weigh": {**cup, "part": "B"},

@@ -27,6 +27,8 @@ VERBS = {
     "logged reading": "logged a reading",
     "logged timer": "set a clock",
     "took back a change": "took back",
+    "took back an act": "took back",
+    "logged taken_back": "logged what was taken back",
     "laid out the dates": "laid out all dates of",
     "put back the dates": "put back the former dates of",
 }

@@ -59,17 +59,21 @@ FRESH = timedelta(hours=2)  # older air is no longer the air at the bench
 class ReadingQuerySet(ShopQuerySet):
     """Questions about measurements."""
 
+    def kept(self):
+        """Readings that were not taken back."""
+        return self.filter(removed_at=None)
+
     def lately(self, kind, now):
         """The newest reading of a kind if it is young enough to stand for now, or None."""
         return self.filter(taken_at__gte=now - FRESH).latest_of(kind)
 
     def latest_of(self, kind):
         """The newest reading of a kind, or None."""
-        return self.filter(kind=kind).order_by("-taken_at", "-pk").first()
+        return self.kept().filter(kind=kind).order_by("-taken_at", "-pk").first()
 
     def thicknesses_of(self, species):
         """What strips of a wood measured, the newest first."""
-        found = self.filter(kind=Reading.Kind.THICKNESS, lot__species=species)
+        found = self.kept().filter(kind=Reading.Kind.THICKNESS, lot__species=species)
         return found.order_by("-taken_at", "-pk").values_list("value", flat=True)
 
 
@@ -108,6 +112,7 @@ class Reading(ShopRow):
     batch = models.ForeignKey(Batch, on_delete=models.PROTECT, null=True, blank=True, related_name="readings")
     lot = models.ForeignKey(Lot, on_delete=models.PROTECT, null=True, blank=True, related_name="readings")
     member = models.ForeignKey(Member, on_delete=models.PROTECT, related_name="+")
+    removed_at = models.DateTimeField(null=True, blank=True)
 
     objects = ReadingQuerySet.as_manager()
 

@@ -48,6 +48,29 @@ class SkipForm(ShopForm):
     why = forms.CharField(label="Why is it skipped?", max_length=300)
 
 
+class TakeBackForm(ShopForm):
+    """Why an act is taken back."""
+
+    WHYS = (
+        ("Wrong figure", "a figure is wrong"),
+        ("Wrong step or project", "it belongs to another step or project"),
+        ("It did not happen", "it did not happen"),
+        ("Written twice", "it stands here twice"),
+    )
+    why = forms.ChoiceField(
+        label="Why?",
+        choices=WHYS,
+        widget=forms.RadioSelect,
+        error_messages={"required": "Choose why it is taken back."},
+    )
+    text = forms.CharField(label="In your words", required=False, max_length=200)
+
+    def sentence(self):
+        """The reason as the log keeps it."""
+        words = self.cleaned_data["text"].strip().rstrip(".")
+        return f"{self.cleaned_data['why']}: {words}" if words else self.cleaned_data["why"]
+
+
 class RememberForm(ShopForm):
     """What there is to remember of a step."""
 

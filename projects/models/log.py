@@ -13,7 +13,7 @@ from workshop.models.records import Picture
 
 GROUPS = (
     ("cups", "cups and pours", ["check", "overrule", "mix", "weigh", "pour"]),
-    ("work", "work", ["work", "strips", "seal", "mould", "demould", "glue_up", "sand", "coat"]),
+    ("work", "work", ["work", "strips", "seal", "mould", "demould", "glue_up", "sand", "coat", "taken_back"]),
     ("readings", "readings", ["reading"]),
     ("clocks", "clocks", ["clock", "timer"]),
     ("words", "notes and photos", ["note", "photo"]),
@@ -29,6 +29,10 @@ class LogQuerySet(ShopQuerySet):
     def kept(self):
         """Entries that were not removed."""
         return self.filter(removed_at=None)
+
+    def taken_out(self):
+        """Notes and photos that were taken out and can be brought back."""
+        return self.filter(kind__in=LogEntry.REMOVABLE).exclude(removed_at=None)
 
     def river(self):
         """Newest first, with all that a page shows of each."""
@@ -93,9 +97,23 @@ class LogEntry(ShopRow):
         TIMER = "timer", "clock set"
         CHECK = "check", "checked before the mix"
         OVERRULE = "overrule", "overruled"
+        TAKEN_BACK = "taken_back", "taken back"
 
     REMOVABLE = (Kind.NOTE, Kind.PHOTO)
     """What may be taken out of the log; nothing else follows from it."""
+    TAKEABLE = (
+        Kind.POUR,
+        Kind.WORK,
+        Kind.STRIPS,
+        Kind.SEAL,
+        Kind.MOULD,
+        Kind.DEMOULD,
+        Kind.GLUE_UP,
+        Kind.COAT,
+        Kind.READING,
+        Kind.TIMER,
+    )
+    """Acts that can be taken back when written down by mistake, with all that followed from them."""
 
     kind = models.CharField(max_length=12, choices=Kind)
     project = models.ForeignKey(
@@ -123,6 +141,11 @@ class LogEntry(ShopRow):
             models.Index(fields=["shop", "-happened_at", "-id"], name="projects_entry_newest"),
         ]
         verbose_name_plural = "log entries"
+
+    @property
+    def may_be_taken_back(self):
+        """Whether it is an act that can be taken back."""
+        return self.kind in self.TAKEABLE and self.removed_at is None
 
     def __str__(self):
         return f"{self.get_kind_display()}: {self.text}"[:120]

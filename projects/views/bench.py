@@ -53,7 +53,11 @@ def pour_step(request, step):
     """One pour at the bench: checklist, cups, pours, clocks, and the one next act."""
     cups = acts.open_cups(step).select_related("resin").order_by("cup")
     pours = (
-        Pour.objects.of(request.shop).filter(block=step.block).prefetch_related("batches").order_by("lift")
+        Pour.objects.of(request.shop)
+        .filter(block=step.block)
+        .select_related("entry")
+        .prefetch_related("batches")
+        .order_by("lift")
     )
     context = {
         "step": step,

@@ -4,10 +4,12 @@ from django.core.paginator import Paginator
 from django.shortcuts import render
 from django.urls import reverse
 from django.utils import timezone
-from django.views.decorators.http import require_POST, require_safe
+from django.views.decorators.http import require_http_methods, require_POST, require_safe
 
 from projects.actions import bench as acts
+from projects.actions import take_back
 from projects.forms.bench import NoteForm, PhotoForm
+from projects.forms.steps import TakeBackForm
 from projects.models import LogEntry, Project
 from projects.models.log import GROUPS
 from projects.views.bench import keep_photo
@@ -44,7 +46,7 @@ def log_context(request, project, *, note=None, photo=None):
     return {
         "project": project,
         **found_entries(request, entries),
-        "removed": entries.exclude(removed_at=None).order_by("-removed_at").first(),
+        "removed": entries.taken_out().order_by("-removed_at").first(),
         "note_form": note or NoteForm(shop=request.shop, prefix="note"),
         "photo_form": photo or PhotoForm(shop=request.shop),
         "room": "projects",
@@ -121,3 +123,34 @@ def entry_remove(request, key):
     if entry.project is None:
         return go_to(request, reverse("projects:river", args=[request.shop.key]))
     return go_to(request, reverse("projects:log", args=[request.shop.key, entry.project.key]))
+
+
+@shop_view
+@require_http_methods(["GET", "POST"])
+def entry_back(request, key):
+    """Take an act back that was written down by mistake: asks why first."""
+    rows = LogEntry.objects.filter(kind__in=LogEntry.TAKEABLE)
+    if request.method == "GET":
+        rows = rows.kept()  # a second press still finds what its first one took back
+    entry = get_row(rows.select_related("project", "step__shop", "member"), request, key)
+    form = TakeBackForm(request.POST or None, shop=request.shop)
+    back = back_of(entry)
+    context = {"entry": entry, "form": form, "back": back, "clocks": entry.timers.running(), "room": "now"}
+    if request.method == "GET":
+        return render(request, "projects/entry_back.html", context)
+
+    def act(act_key, moment):
+        take_back.take_back(request.member, entry, form.sentence(), key=act_key, moment=moment)
+        return back
+
+    done = form.is_valid() and perform(request, form, act)
+    return done or form_again(request, "projects/entry_back.html", context)
+
+
+def back_of(entry):
+    """Where one goes on after an act was taken back: its step, its project's log, or the shop's."""
+    if entry.step_id and entry.step.removed_at is None:
+        return acts.bench_url(entry.step)
+    if entry.project:
+        return reverse("projects:log", args=[entry.shop.key, entry.project.key])
+    return reverse("projects:river", args=[entry.shop.key])

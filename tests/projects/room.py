@@ -1,7 +1,7 @@
 """A shop in which every address of the projects room has something to show."""
 
 from projects import sheets
-from projects.actions import bench, dates, failures, route, sanding
+from projects.actions import bench, dates, failures, readings, route, sanding
 from tests.factories import (
     AT,
     Bench,
@@ -44,6 +44,8 @@ class Room(Bench):
         self.steps = {act: self.step_for(kind) for act, kind in ACTS.items()}
         sanded = {"grade": "120", "system": "P", "side": "front"}
         self.session = sanding.start(self.member, self.steps["sand"], sanded, key=key(), moment=moment(60))
+        warm = {"kind": "temperature", "value": 19.5, "text": ""}
+        self.reading = readings.take_reading(self.member, warm, key=key(), moment=moment(1), step=self.step)
         self.note = bench.add_note(
             self.member, key=key(), moment=moment(70), project=self.project, text="It is calm."
         )
@@ -71,6 +73,7 @@ class Room(Bench):
             "kind": "soft",
             "session": self.session.key,
             "note": self.note.key,
+            "reading": self.reading.key,
             **{act: step.key for act, step in self.steps.items()},
             "extra": self.extra.key,
             "line": self.line.key,
@@ -159,6 +162,7 @@ ADDRESSES = {
     "project-reading": (("project",), BOTH),
     "river": ((), GET),
     "entry-remove": (("note",), POST),
+    "entry-back": (("reading",), BOTH),
     "act-strips": (("strips",), BOTH),
     "act-seal": (("seal",), BOTH),
     "act-mould": (("mould",), BOTH),
