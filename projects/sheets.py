@@ -60,6 +60,7 @@ def snapshot_of(block, *, made_at, address):
         "at_hand": sheet_parts.at_hand(block.shop),
         "mould": mould,
         "check": printed.check_of(block),
+        "all_the_same": sheet_parts.all_the_same(block),
         "panel": advice.panel_hash(project),
         "more_blocks": casting.more_blocks(project),
         "cups": cups,
