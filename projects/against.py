@@ -41,7 +41,7 @@ def nothing(step, values, at):
 def of_strips(step, values, at):
     """Strips into the mould: is their seal coat dry, and still in its window?"""
     timers, tz = Timer.objects.on_what(step, at), step.shop.tz
-    return found(second_look.seal_wet(timers, at, tz), second_look.seal_missed(timers, at, tz))
+    return found(second_look.still_wet(KIND.TACK, timers, at, tz), second_look.seal_missed(timers, at, tz))
 
 
 def of_seal(step, values, at):
@@ -105,9 +105,9 @@ def of_pour(step, values, at, cups):
     return found(
         *(second_look.wrong_cup(cup, shelf_advice.ratio_of(cup)) for cup in cups),
         second_look.window(of_kind(timers, KIND.RECOAT), at, tz),
-        second_look.seal_wet(timers, at, tz),
+        second_look.still_wet(KIND.TACK, timers, at, tz),
         second_look.seal_missed(timers, at, tz, "Nobody can sand between strips: test the bond on a scrap."),
-        second_look.sealant_wet(timers, at, tz),
+        second_look.still_wet(KIND.SEALANT, timers, at, tz),
         *of_depth(step, values.get("depth_mm"), cups, check),
         *of_warmth(step, at, cups, check),
     )
@@ -181,11 +181,21 @@ def of_demould(step, values, at):
     )
 
 
-def of_block(block, form, at):
-    """A block's figures as typed: were any changed that the pour has settled?"""
+def of_blocks(form, blocks, at):
+    """Figures of blocks as typed, each beside its block: were any changed that a pour has settled?"""
+    settled = {*advice.SIZES, "resin"}
+    return found(
+        *(
+            changed(form, block, {name: values[name] for name in values if name in settled}, at)
+            for block, values in blocks
+        )
+    )
+
+
+def changed(form, block, sizes, at):
+    """What stands against the new sizes of one block; nothing before it is poured."""
     poured = Pour.objects.filter(block=block).order_by("started_at").first()
-    sizes = {name: form.cleaned_data[name] for name in (*advice.SIZES, "resin")}
     names = history.changes(block, sizes)[0] if poured else ()
-    changed = [form.news(name, getattr(block, name), sizes[name]) for name in names]
+    news = [form.news(name, getattr(block, name), sizes[name]) for name in names]
     at_pour = poured and poured.started_at
-    return found(second_look.changed_after_pour(block, changed, at_pour, at, block.shop.tz))
+    return second_look.changed_after_pour(block, news, at_pour, at, block.shop.tz)

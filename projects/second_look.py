@@ -36,7 +36,6 @@ REASONS = {
     "slip": ("The mould is deeper than planned", "More was poured on purpose"),
     "warmth": ("It is being warmed or cooled now", CASTING),
     "ratio": (CASTING, "It is thrown away afterwards"),
-    "sealant": ("It is dry to the touch", CASTING),
     "early": ("It is hard: tried at an edge", "It has to come out: a leak, or heat"),
     "measures": ("It was measured twice", "It was built differently"),
     "hardens": ("It is hard: tried at an edge", "It is about another part"),
@@ -55,6 +54,19 @@ TOO_LATE = {
     KIND.COAT: "The window of the last coat closed {}. Sand it lightly first.",
 }
 """What to do when a window is missed: common practice, no source."""
+WET = {
+    KIND.TACK: (
+        "seal coat still wet for {left}",
+        "The seal coat can be handled from {due} on: {left} are left.",
+        "Wet strips stick to combs and tape. Wait until it takes no fingerprint.",
+    ),
+    KIND.SEALANT: (
+        "sealant dries for {left} more",
+        "The mould’s sealant is dry {due}: {left} are left.",
+        "A seam that gives way is hard to stop once resin runs. Wait, and try the mould empty.",
+    ),
+}
+"""What is said of something that has not dried: for the log, on the page, and what to do."""
 WHILE_IT_HARDENS = {
     KIND.DEMOULD: "Resin that is not cured smears, bends, clogs paper; its dust harms. Try an edge first.",
     KIND.CLAMPED: "A joint that moves before its glue holds opens again. Try what was squeezed out.",
@@ -97,9 +109,9 @@ def window(timers, at, tz):
         return None
     kind = KIND(timer.kind)
     if at < timer.due_at:
-        left = f"{left_of(timer, at)} before the window opens"
-        said = TOO_SOON[kind].format(say_time(timer.due_at, at, tz))
-        return Objection(f"{kind}_soon", left, said, reasons=REASONS["soon"])
+        left, said = left_of(timer, at), TOO_SOON[kind].format(say_time(timer.due_at, at, tz))
+        early = f"{left} before the window opens"
+        return Objection(f"{kind}_soon", early, said, f"Wait: {left} are left.", REASONS["soon"])
     if timer.closes_at and at > timer.closes_at:
         said = TOO_LATE[kind].format(say_time(timer.closes_at, at, tz))
         return Objection(f"{kind}_late", "after its window closed", said, reasons=REASONS["missed"])
@@ -111,19 +123,14 @@ def left_of(timer, at):
     return hours(max(1, (timer.due_at - at).total_seconds() / 60))
 
 
-def seal_wet(timers, at, tz):
-    """Something goes against a seal coat that can't be handled yet."""
-    wet = [timer for timer in timers if timer.kind == KIND.TACK and at < timer.due_at]
+def still_wet(kind, timers, at, tz):
+    """Something goes against a seal coat or a mould's sealant before it has dried."""
+    wet = [timer for timer in timers if timer.kind == kind and at < timer.due_at]
     if not wet:
         return None
-    left = left_of(wet[-1], at)
-    return Objection(
-        "seal_wet",
-        f"seal coat still wet for {left}",
-        f"The seal coat can be handled from {say_time(wet[-1].due_at, at, tz)} on: {left} are left.",
-        "Wet strips stick to combs and tape. Wait until it takes no fingerprint.",
-        REASONS["wet"],
-    )
+    said = {"left": left_of(wet[-1], at), "due": say_time(wet[-1].due_at, at, tz)}
+    name, sentence, remedy = WET[kind]
+    return Objection(f"{kind}_wet", name.format(**said), sentence.format(**said), remedy, REASONS["wet"])
 
 
 def seal_missed(
@@ -136,21 +143,6 @@ def seal_missed(
     closed = say_time(late[-1].closes_at, at, tz)
     sentence = f"The seal coat’s window closed {closed}: what comes on it now holds less."
     return Objection("seal_missed", "seal coat’s window missed", sentence, remedy, REASONS["missed"])
-
-
-def sealant_wet(timers, at, tz):
-    """A pour into a mould whose sealant still dries."""
-    wet = [timer for timer in timers if timer.kind == KIND.SEALANT and at < timer.due_at]
-    if not wet:
-        return None
-    left = left_of(wet[-1], at)
-    return Objection(
-        "sealant_wet",
-        f"sealant dries for {left} more",
-        f"The mould’s sealant is dry {say_time(wet[-1].due_at, at, tz)}: {left} are left.",
-        "A seam that gives way is hard to stop once resin runs. Wait, and try the mould empty.",
-        REASONS["sealant"],
-    )
 
 
 def still_hardening(timer, at, tz):

@@ -73,3 +73,9 @@ class AllTheSameForm(ShopForm):
     def asked_codes(self):
         """What is shown, as the form hands it back."""
         return " ".join(each.code for each in self.objections)
+
+    def news(self, name, before, after):
+        """A figure that changes, in words: “strips 50, now 52”."""
+        said = getattr(self.fields[name], "say", str)
+        first, then = ("none" if value is None else said(value) for value in (before, after))
+        return f"{self.fields[name].label.lower()} {first}, now {then}"

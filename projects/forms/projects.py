@@ -65,12 +65,6 @@ class BlockForm(AllTheSameForm):
         """Whether the fold has to be open, since something in it is wrong."""
         return any(name in self.errors for name in self.MORE)
 
-    def news(self, name, before, after):
-        """A figure that changes, in words: “strips 50, now 52”."""
-        said = getattr(self.fields[name], "say", str)
-        first, then = ("none" if value is None else said(value) for value in (before, after))
-        return f"{self.fields[name].label.lower()} {first}, now {then}"
-
     def figures(self):
         """What a block keeps of it."""
         return {name: self.cleaned_data[name] for name in self.FIRST + self.MORE}

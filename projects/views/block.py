@@ -47,7 +47,9 @@ def block(request, project):
         return render(request, PAGE, context)
 
     def act(key, moment):
-        values, moment = form.stands(lambda values, at: against.of_block(kept, form, at), moment)
+        values, moment = form.stands(
+            lambda values, at: against.of_blocks(form, [(kept, form.figures())], at), moment
+        )
         why = (values["all_the_same"] or {}).get("why", "")
         plan.keep_block(request.member, kept, form.figures(), at=moment.received_at, why=why)
         return reverse("projects:steps", args=[request.shop.key, row.key])

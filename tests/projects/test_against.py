@@ -56,7 +56,7 @@ def after(minutes):
 # --- strips and coats ---
 
 
-@pytest.mark.parametrize(("hours", "said"), [(1, ["seal_wet"]), (5, []), (15, ["seal_missed"])])
+@pytest.mark.parametrize(("hours", "said"), [(1, ["tack_wet"]), (5, []), (15, ["seal_missed"])])
 def test_strips_wait_for_their_seal_coat_and_do_not_outlast_it(hours, said):
     bench = Route()
     bench.seal()
@@ -249,7 +249,7 @@ def test_a_mould_that_was_read_long_ago_says_nothing():
     assert of_pour(bench, minutes=3 * H) == []
 
 
-@pytest.mark.parametrize(("hours", "said"), [(1, ["seal_wet"]), (5, []), (15, ["seal_missed"])])
+@pytest.mark.parametrize(("hours", "said"), [(1, ["tack_wet"]), (5, []), (15, ["seal_missed"])])
 def test_a_pour_waits_for_the_seal_coat_and_does_not_outlast_it(hours, said):
     bench = ready()
     bench.seal()
@@ -304,8 +304,8 @@ def test_measures_that_can_not_be_are_asked_about(typed, said):
     assert codes(against.of_demould(Route().at("demould"), typed, AT)) == said
 
 
-def block_form(block, **typed):
-    """The form of a block with its figures, but for what is typed otherwise."""
+def of_block(block, at, **typed):
+    """What stands against a block's figures but for what is typed otherwise."""
     names = {
         name: BlockForm(shop=block.shop).fields[name].prepare_value(getattr(block, name))
         for name in (*BlockForm.FIRST, *BlockForm.MORE)
@@ -313,7 +313,7 @@ def block_form(block, **typed):
     }
     form = BlockForm({**names, "resin": block.resin.pk, **typed}, shop=block.shop)
     assert form.is_valid(), form.errors
-    return form
+    return against.of_blocks(form, [(block, form.figures())], at)
 
 
 @pytest.mark.parametrize(
@@ -322,14 +322,14 @@ def block_form(block, **typed):
 def test_measures_of_a_block_are_settled_once_it_is_poured(typed, said):
     bench = Route()
     block = Block.objects.get(pk=bench.block.pk)
-    assert codes(against.of_block(block, block_form(block, **typed), AT)) == []
+    assert codes(of_block(block, AT, **typed)) == []
     bench.poured()
-    assert codes(against.of_block(block, block_form(block, **typed), after(H))) == said
+    assert codes(of_block(block, after(H), **typed)) == said
 
 
 def test_what_changes_after_the_pour_is_told_with_both_figures():
     bench = Route()
     bench.poured()
     block = Block.objects.get(pk=bench.block.pk)
-    found = against.of_block(block, block_form(block, strips="52", gap_mm="3 mm"), after(H))[0]
+    found = of_block(block, after(H), strips="52", gap_mm="3 mm")[0]
     assert found.sentence.replace("\u00a0", " ").endswith("with gap 2 mm, now 3 mm; strips 50, now 52.")

@@ -73,11 +73,11 @@ def test_without_a_clock_no_window_is_missed():
 
 @pytest.mark.parametrize(("at_h", "wet"), [(3.9, True), (4, False)])
 def test_a_seal_coat_is_wet_until_its_clock_opens(at_h, wet):
-    assert bool(second_look.seal_wet([clock("tack", 4, 14)], hours_in(at_h), BERLIN)) is wet
+    assert bool(second_look.still_wet("tack", [clock("tack", 4, 14)], hours_in(at_h), BERLIN)) is wet
 
 
 def test_a_wet_seal_coat_is_told_with_its_hour_and_what_is_left():
-    found = second_look.seal_wet([clock("tack", 4)], hours_in(1.5), BERLIN)
+    found = second_look.still_wet("tack", [clock("tack", 4)], hours_in(1.5), BERLIN)
     assert plain(found.sentence) == "The seal coat can be handled from 14:00 on: 2:30 h are left."
 
 
@@ -92,14 +92,15 @@ def test_a_seal_coat_without_an_end_is_never_missed():
 
 @pytest.mark.parametrize(("at_h", "wet"), [(11, True), (12, False)])
 def test_sealant_is_wet_until_its_clock_is_due(at_h, wet):
-    assert bool(second_look.sealant_wet([clock("sealant", 12)], hours_in(at_h), BERLIN)) is wet
+    assert bool(second_look.still_wet("sealant", [clock("sealant", 12)], hours_in(at_h), BERLIN)) is wet
 
 
 @pytest.mark.parametrize("kind", ["demould", "recoat", "sealant"])
 def test_another_clock_says_nothing_of_the_seal_coat(kind):
     timers = [clock(kind, 4, 14)]
     assert not codes(
-        second_look.seal_wet(timers, AT, BERLIN), second_look.seal_missed(timers, hours_in(20), BERLIN)
+        second_look.still_wet("tack", timers, AT, BERLIN),
+        second_look.seal_missed(timers, hours_in(20), BERLIN),
     )
 
 

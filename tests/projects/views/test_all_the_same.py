@@ -99,25 +99,25 @@ def test_the_second_press_with_a_reason_stores_the_act_with_it(signed_in, wet):
 
 
 def test_words_follow_the_button(signed_in, wet):
-    sent = act(count="50", asked="seal_wet", why=CASTING, why_words="I want to see it.")
+    sent = act(count="50", asked="tack_wet", why=CASTING, why_words="I want to see it.")
     signed_in(wet.member).post(wet.page_of_strips, sent)
     assert kept()["why"] == "It is a test casting. I want to see it"
 
 
 @pytest.mark.parametrize("typed", [{}, {"why": OTHER}, {"why_words": "  "}])
 def test_a_second_press_without_a_reason_asks_for_one(signed_in, wet, typed):
-    response = signed_in(wet.member).post(wet.page_of_strips, act(count="50", asked="seal_wet", **typed))
+    response = signed_in(wet.member).post(wet.page_of_strips, act(count="50", asked="tack_wet", **typed))
     assert response.status_code == 422
     assert "Choose why, or say it in your words" in words_of(response)
 
 
 def test_the_button_that_was_pressed_stays_pressed(signed_in, wet):
-    response = signed_in(wet.member).post(wet.page_of_strips, act(count="50", asked="seal_wet", why=OTHER))
+    response = signed_in(wet.member).post(wet.page_of_strips, act(count="50", asked="tack_wet", why=OTHER))
     assert typed_in(response)["why"] == OTHER
 
 
 def test_words_that_are_too_long_say_so_and_stay(signed_in, wet):
-    typed = act(count="50", asked="seal_wet", why=CASTING, why_words="x" * 161)
+    typed = act(count="50", asked="tack_wet", why=CASTING, why_words="x" * 161)
     response = signed_in(wet.member).post(wet.page_of_strips, typed)
     assert response.status_code == 422
     assert "160 characters at most" in words_of(response)
@@ -125,7 +125,7 @@ def test_words_that_are_too_long_say_so_and_stay(signed_in, wet):
 
 
 def test_a_reason_is_carried_on_while_something_else_is_wrong(signed_in, wet):
-    client, typed = signed_in(wet.member), {"asked": "seal_wet", "why": CASTING, "why_words": "tried"}
+    client, typed = signed_in(wet.member), {"asked": "tack_wet", "why": CASTING, "why_words": "tried"}
     fields = typed_in(client.post(wet.page_of_strips, act(count="some", **typed)))
     assert {name: fields[name] for name in typed} == typed
 
@@ -138,7 +138,7 @@ def test_a_reason_counts_only_for_what_was_shown(signed_in, wet):
 
 
 def test_done_all_the_same_and_sent_twice_is_stored_once(signed_in, wet):
-    client, sent = signed_in(wet.member), act(count="50", asked="seal_wet", why=CASTING)
+    client, sent = signed_in(wet.member), act(count="50", asked="tack_wet", why=CASTING)
     assert [client.post(wet.page_of_strips, sent).status_code for _ in range(2)] == [302, 302]
     assert LogEntry.objects.filter(kind="strips").count() == 1
 
@@ -173,7 +173,7 @@ def test_who_waited_until_it_was_dry_is_asked_no_more(signed_in):
     bench = Waiting()
     bench.seal(minutes_ago=5 * H)  # dry for an hour; first pressed two hours ago
     page = bench.page("act-strips", "load")
-    sent = act(count="50", asked="seal_wet") | pressed(2 * H)
+    sent = act(count="50", asked="tack_wet") | pressed(2 * H)
     assert signed_in(bench.member).post(page, sent).status_code == 302
     entry = LogEntry.objects.get(kind="strips")
     assert entry.received_at - entry.happened_at < timedelta(minutes=1)
@@ -183,7 +183,7 @@ def test_what_had_happened_already_keeps_the_moment_of_its_first_press(signed_in
     bench = Waiting()
     bench.seal(minutes_ago=5 * H)
     page = bench.page("act-strips", "load")
-    sent = act(count="50", asked="seal_wet", why="It has happened already") | pressed(2 * H)
+    sent = act(count="50", asked="tack_wet", why="It has happened already") | pressed(2 * H)
     signed_in(bench.member).post(page, sent)
     entry = LogEntry.objects.get(kind="strips")
     assert entry.received_at - entry.happened_at == pytest.approx(
@@ -193,7 +193,7 @@ def test_what_had_happened_already_keeps_the_moment_of_its_first_press(signed_in
 
 def test_the_log_tells_why_and_is_searched_by_it(signed_in, wet):
     client = signed_in(wet.member)
-    client.post(wet.page_of_strips, act(count="50", asked="seal_wet", why=CASTING))
+    client.post(wet.page_of_strips, act(count="50", asked="tack_wet", why=CASTING))
     page = at("log", wet.shop, wet.project.key)
     assert "All the same, though seal coat still wet for" in words_of(client.get(page))
     assert "All the same, though" in words_of(client.get(page, {"q": "test casting"}))
@@ -201,7 +201,7 @@ def test_the_log_tells_why_and_is_searched_by_it(signed_in, wet):
 
 
 def test_a_reason_is_text_and_nothing_else(signed_in, wet):
-    typed = act(count="50", asked="seal_wet", why_words="<b>dry</b>")
+    typed = act(count="50", asked="tack_wet", why_words="<b>dry</b>")
     client = signed_in(wet.member)
     client.post(wet.page_of_strips, typed)
     assert b"&lt;b&gt;dry&lt;/b&gt;" in client.get(at("log", wet.shop, wet.project.key)).content
