@@ -185,6 +185,16 @@ def test_there_are_fifty_pours_with_cups_whose_air_was_read(shop):
     assert not Batch.objects.of(shop).filter(humidity_percent=None).exists()
 
 
+def test_pours_too_cold_too_late_or_off_their_ratio_have_their_reasons(shop):
+    kept = [entry.detail["all_the_same"] for entry in LogEntry.objects.of(shop).done_all_the_same()]
+    assert {" ".join(name.split()[:2]) for each in kept for name in each["against"]} == {
+        "shop at",
+        "after its",
+        "cup 2",
+    }
+    assert all(each["why"] for each in kept)
+
+
 def test_every_act_of_the_bench_was_done(shop):
     kinds = set(LogEntry.objects.of(shop).values_list("kind", flat=True))
     assert set(LogEntry.Kind.values) - kinds == set()
