@@ -9,7 +9,7 @@ from workshop.refusals import Refused
 
 HAPPENED = "It has happened already"
 ONCE_MORE = "Nothing is written down yet. If it is right, say why and press once more."
-SAY_WHY = "Choose why, or say it in your words: it goes into the log and onto the sheet."
+SAY_WHY = "Choose why, or say it in your words: it is written down with your name."
 SHORTER = "In your words: 160 characters at most. The rest can stand where there is more to remember."
 MOST_WHY, MOST_WORDS, MOST_SENT = 120, 160, 4000
 
