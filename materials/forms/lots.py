@@ -130,7 +130,7 @@ class LineForm(ShopForm):
         return data
 
 
-class ReverseForm(forms.Form):
+class ReverseForm(ShopForm):
     """Why a line is taken back. Its sentences stand above the ledger: each of its lines has such a form."""
 
     why = forms.CharField(label="Why", max_length=300, required=False)

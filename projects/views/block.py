@@ -31,7 +31,7 @@ def block(request, project):
     row = get_row(Project.objects.kept().select_related("shop"), request, project)
     kept = row.blocks.select_related("resin", "species", "shop", "project").order_by("position").first()
     typed = request.POST if request.method == "POST" else request.GET if "strip_mm" in request.GET else None
-    form = BlockForm(typed, initial=initial_of(kept), shop=request.shop)
+    form = BlockForm(typed, initial=initial_of(kept), shop=request.shop, row=kept)
     context = {
         "project": row,
         "kept": kept,  # not "block": inside a template's blocks that name is Django's own

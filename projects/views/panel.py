@@ -37,6 +37,7 @@ def panel(request, project):
         typed,
         initial=initial_of(kept, blocks),
         shop=request.shop,
+        row=[kept, *blocks],
         blocks=blocks,
         shopful=Shopful.of(request.shop),
     )
