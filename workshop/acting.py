@@ -74,7 +74,7 @@ def content_of(request):
             digest.update(chunk)
         upload.seek(0)
         files[name] = digest.hexdigest()
-    return {"address": request.path, "typed": typed, "files": files}
+    return {"address": request.get_full_path(), "typed": typed, "files": files}
 
 
 def perform(request, form, act):

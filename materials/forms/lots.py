@@ -104,6 +104,7 @@ class LevelForm(ShopForm):
 class LineForm(ShopForm):
     """One line for a lot's ledger: used, wasted or counted."""
 
+    asks_again = True
     kind = forms.ChoiceField(
         label="What happened",
         widget=forms.RadioSelect,

@@ -49,6 +49,7 @@ class LotField(forms.ModelChoiceField):
 class ActForm(ShopForm):
     """An act on a step: what to remember, and whether the step is done with it."""
 
+    asks_again = True
     done_says = "That is all of it"
     text = words()
     done = forms.BooleanField(label="", required=False)

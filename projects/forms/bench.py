@@ -12,6 +12,7 @@ LEAST_G = 0.01  # what a fine scale shows last
 class CupForm(ShopForm):
     """The first half of a cup: A weighed, and how warm it is, before the parts meet."""
 
+    asks_again = True
     a_g = QuantityField("mass", label="A weighed", least=LEAST_G, most=50_000)
     room_c = QuantityField("temperature", label="Warm in the shop", least=-10, most=60)
     humidity_percent = QuantityField(
@@ -50,6 +51,7 @@ class WeighForm(ShopForm):
 class PourForm(ShopForm):
     """What went into the mould."""
 
+    asks_again = True
     depth_mm = QuantityField("length", label="Depth of this pour", above=0, most=500)
     text = forms.CharField(
         label="Anything to remember?",
@@ -76,6 +78,7 @@ class PourAllTheSameForm(PourForm):
 class PhotoForm(ShopForm):
     """A photo for the log."""
 
+    asks_again = True
     photo = forms.FileField(
         label="Photo",
         widget=forms.ClearableFileInput(
@@ -88,6 +91,7 @@ class PhotoForm(ShopForm):
 class NoteForm(ShopForm):
     """A line for the log."""
 
+    asks_again = True
     text = forms.CharField(label="What happened", max_length=1000, widget=forms.Textarea(attrs={"rows": 3}))
 
 
