@@ -4,6 +4,7 @@ import math
 from dataclasses import dataclass
 
 from materials import advice as shelf_advice
+from materials.buying import unfit
 from materials.models import Lot, Reading
 from materials.science.errors import OutOfRange
 from projects import advice
@@ -39,6 +40,8 @@ class Source:
     gives: int | None
     takes: int | None
     enough: bool
+    unfit: str = ""
+    """Why strips that lie there will not do."""
 
 
 @dataclass(frozen=True)
@@ -109,7 +112,9 @@ def source(lot, strip, need, saw):
 
     here = int(lot.on_hand_thousandths // 1000)
     if lot.unit == Lot.Unit.STRIP:
-        return Source(lot, here, None, need, here >= need)
+        long, high, thick = strip
+        why = unfit((lot.thickness_mm, lot.width_mm, lot.length_mm), (thick, high, long))
+        return Source(lot, here, None, need, here >= need and not why, why)
     sizes = (lot.length_mm, lot.width_mm, lot.thickness_mm)
     if lot.unit != Lot.Unit.PIECE or not all(sizes):
         return Source(lot, here, None, None, False)
