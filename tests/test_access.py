@@ -22,6 +22,7 @@ OUTSIDE_SHOPS = {
     "workshop:welcome": BOTH,
     "workshop:look-around": POST,
     "workshop:health": GET,
+    "workshop:icon": GET,
     "workshop:password": BOTH,
     "workshop:reset-ask": BOTH,
     "workshop:reset": BOTH,

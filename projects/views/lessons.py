@@ -12,7 +12,7 @@ from django.views.decorators.http import require_http_methods, require_POST, req
 from projects import compared
 from projects.actions import lessons as acts
 from projects.forms.failures import LessonForm
-from projects.models import Cause, Failure, Lesson
+from projects.models import Cause, Failure, Lesson, Project
 from projects.trouble import AGAINST, TROUBLES
 from projects.views.failures import failure_row, page_of
 from workshop.access import get_row, shop_view
@@ -21,6 +21,7 @@ from workshop.units import counted, times
 from workshop.views.answers import form_again, go_to
 
 PAGE, MOST_RETIRED = 20, 20
+LATEST, MOST_PROJECTS = 6, 30
 
 
 @shop_view
@@ -38,6 +39,11 @@ def lessons(request):
         "stand": "stands" if page.paginator.count == 1 else "stand",
         "page": page,
         "retired": rows.retired()[:MOST_RETIRED],
+        "latest": Failure.objects.of(shop)
+        .kept()
+        .select_related("project")
+        .order_by("-noticed_at", "-pk")[:LATEST],
+        "at_work": Project.objects.of(shop).live().order_by("-code", "-pk")[:MOST_PROJECTS],
         "room": "lessons",
     }
     return render(request, "projects/lessons.html", context)

@@ -4,6 +4,7 @@ import { startActs } from "./acts.js";
 import { formOf, leavesPage, ledToSignIn, wasAccepted, wasPressed } from "./answers.js";
 import { startClocks } from "./clocks.js";
 import { startDrafts } from "./drafts.js";
+import { startEchoes } from "./echoes.js";
 import { row, whenReady } from "./store.js";
 
 const NO_ANSWER = ["No answer came from the server.", "What you typed is all still here. Look at the connection and press again."];
@@ -216,6 +217,7 @@ whenReady(() => {
   showWhereOneIs();
   showFirstWrong();
   startActs();
+  startEchoes();
   startDrafts();
   startClocks();
 });

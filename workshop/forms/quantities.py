@@ -25,6 +25,13 @@ class QuantityField(forms.CharField):
         self.widget.attrs.update({"inputmode": mode, "autocomplete": "off", "spellcheck": "false"})
         self.widget.attrs["data-quantity"] = kind
 
+    def get_bound_field(self, form, field_name):
+        """With the unit that a bare number is read in, for the page to say it as one types."""
+        unit = units.shown_unit(self.kind, self.system)
+        if unit not in units.UNSAID:
+            self.widget.attrs["data-bare"] = unit
+        return super().get_bound_field(form, field_name)
+
     def to_python(self, value):
         text = super().to_python(value)
         if text in self.empty_values:

@@ -3,7 +3,8 @@
 from django.contrib.auth.decorators import login_not_required
 from django.db import connection
 from django.http import HttpResponse
-from django.shortcuts import render
+from django.shortcuts import redirect, render
+from django.templatetags.static import static
 from django.urls import reverse
 from django.views.decorators.http import require_http_methods, require_safe
 
@@ -35,6 +36,13 @@ def shop_page(request):
 
     done = form.is_valid() and perform(request, form, act)
     return done or form_again(request, "workshop/shop.html", context)
+
+
+@login_not_required
+@require_safe
+def icon(request):
+    """Our own icon, for whoever asks at the usual address instead of reading the page."""
+    return redirect(static("icons/mark.ico"))
 
 
 @login_not_required
