@@ -10,7 +10,7 @@ import sys
 import threading
 import time
 
-PARENT = "GRAINGLASS_PARENT"
+PARENT = "STARTED_BY_PROCESS"
 """The setting by which a parent tells its child to end with it."""
 DEATH_SIGNAL = 1
 """PR_SET_PDEATHSIG, prctl(2) of Linux."""

@@ -102,8 +102,21 @@ class SettleForm(ShopForm):
 
 
 class SheetForm(ShopForm):
-    """The paper of a job sheet."""
+    """Of which block a job sheet is, where there are several, and its paper."""
 
     paper = forms.ChoiceField(
         label="Paper", choices=Sheet.Paper, widget=forms.RadioSelect, initial=Sheet.Paper.A4
     )
+    letter = forms.ChoiceField(label="Of which block", widget=forms.RadioSelect)
+
+    def __init__(self, *args, blocks, **kwargs):
+        super().__init__(*args, **kwargs)
+        self.blocks = {block.letter: block for block in blocks}
+        self.fields["letter"].choices = [(letter, str(block)) for letter, block in self.blocks.items()]
+        self.fields["letter"].initial = next(iter(self.blocks))
+        if len(self.blocks) < 2:
+            del self.fields["letter"]
+
+    def block(self):
+        """The block that was chosen; the only one where there was nothing to choose."""
+        return self.blocks[self.cleaned_data.get("letter") or next(iter(self.blocks))]

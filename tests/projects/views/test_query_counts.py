@@ -127,7 +127,7 @@ PINNED = {
     "failure-change": 7,
     "failure-cause": 5,
     "failure-lesson": 8,
-    "lessons": 11,
+    "lessons": 13,
     "lesson-new": 5,
     "failure-kind": 12,
     "bench": 5,
