@@ -20,7 +20,7 @@ ACTS = {
     "act-strips": {"count": "5"},
     "act-seal": {"steady_or_falling": "yes"},
     "act-mould": {"taped": "on"},
-    "act-glue-up": {"pieces": "4", "why": "the rest is at the shop's other end"},
+    "act-glue-up": {"pieces": "4", "asked": "unticked", "why": "They come later"},
     "act-coat": {},
     "act-demould": {"length_mm": "600 mm"},
     "pour": {},

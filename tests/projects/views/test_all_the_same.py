@@ -10,7 +10,7 @@ from projects.actions import glue, seal
 from projects.models import Block, LogEntry, SandingSession, Step
 from tests.factories import Bench, StepFactory, key
 from tests.projects.pages import act, ago, at, typed_in, words_of
-from workshop.models import Event
+from workshop.models import Event, Receipt
 
 pytestmark = pytest.mark.django_db
 
@@ -141,6 +141,16 @@ def test_done_all_the_same_and_sent_twice_is_stored_once(signed_in, wet):
     client, sent = signed_in(wet.member), act(count="50", asked="tack_wet", why=CASTING)
     assert [client.post(wet.page_of_strips, sent).status_code for _ in range(2)] == [302, 302]
     assert LogEntry.objects.filter(kind="strips").count() == 1
+
+
+def test_done_all_the_same_a_second_time_is_asked_about_and_keeps_its_reason(signed_in, wet):
+    client, reason = signed_in(wet.member), {"asked": "tack_wet", "why": CASTING}
+    client.post(wet.page_of_strips, act(count="50", **reason))
+    fields = typed_in(client.post(wet.page_of_strips, act(count="50", **reason)))
+    assert {name: fields[name] for name in reason} == reason
+    receipt = Receipt.objects.get()
+    assert client.post(wet.page_of_strips, {**fields, "again": str(receipt.key)}).status_code == 302
+    assert LogEntry.objects.filter(kind="strips").done_all_the_same().count() == 2
 
 
 def test_an_act_sent_twice_is_not_asked_about_what_it_did_itself(signed_in):
