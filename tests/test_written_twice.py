@@ -20,7 +20,7 @@ ACTS = {
     "act-strips": {"count": "5"},
     "act-seal": {"steady_or_falling": "yes"},
     "act-mould": {"taped": "on"},
-    "act-glue-up": {"pieces": "4", "why": "the rest is at the shop's other end"},
+    "act-glue-up": {"pieces": "4"},
     "act-coat": {},
     "act-demould": {"length_mm": "600 mm"},
     "pour": {},
@@ -126,6 +126,9 @@ def test_each_act_of_the_bench_asks(maker, room, name):
     where = room.address(name)
     typed = typed_in(maker.get(where)) | ACTS[name]
     first = maker.post(where, {**typed, "key": str(key())})
+    if first.status_code == 422:  # something else stands against it, and is answered with a reason
+        typed |= {"asked": typed_in(first)["asked"], "why": first.context["form"].reasons[0]}
+        first = maker.post(where, {**typed, "key": str(key())})
     assert first.status_code == 302
     answer = maker.post(where, {**typed, "key": str(key())})
     assert answer.status_code == 422
