@@ -124,10 +124,10 @@ def follow(step):
         set_state(locked, fold.cure_state(entries))
     elif locked.kind == Step.Kind.CLAMPED:
         set_state(locked, fold.cure_state(entries + glued_into(locked)))
-    elif locked.kind == Step.Kind.DRY:
-        set_state(locked, fold.cure_state(entries + coated_for(locked)))
     elif locked.kind == Step.Kind.SEAL:
         set_state(locked, fold.step_state(entries + poured_over(locked.block_id)))
+    elif locked.kind == Step.Kind.DRY:
+        set_state(locked, fold.cure_state(entries + coated_for(locked)))
     else:
         entries += taken_out(locked.block_id) if locked.kind == Step.Kind.POUR else []
         set_state(locked, fold.step_state(entries))
