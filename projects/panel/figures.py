@@ -93,7 +93,7 @@ def rule_of(design, name):
     found = lines.bars_of(wanted_mm, stack, design.saw)
     bars, wood = cost_of(replace(design, sizes=tuple(sorted(sizes.items())), lines=name))
     others = len({round(shape.bar_mm, 6) for shape in shapes}) > 1
-    pitches = (found.width_mm + (design.saw.kerf_mm if name == "alike" else 0)) / stack.pitch_mm
+    pitches = (found.width_mm + (design.saw.between_mm if name == "alike" else 0)) / stack.pitch_mm
     return Rule(
         name, keeps, sizes, found.width_mm, pitches, abs(found.rim_jump_mm), abs(found.shift_mm),
         bars, wood, None, others,
