@@ -7,7 +7,7 @@ from materials import advice as shelf_advice
 from materials.models import Lot, Reading
 from materials.science.errors import OutOfRange
 from projects import advice
-from projects.panel.design import planned
+from projects.panel.design import cast_of, planned
 from projects.panel.rows import kept_of, stack_of
 
 HEAD_MM = 10  # resin higher on one side of a strip while it runs in; judgement, no source
@@ -70,7 +70,7 @@ def from_panel(kept, block):
     except OutOfRange:
         return None
     own = stack_of(advice.values_of(block), block.resin, kept.shopful.mould)
-    casts = [cast for cast in plan.blocks if cast.stack == own]
+    casts = [cast for cast in plan.cast if cast.stack == own]
     if not casts:
         return None
     sizes = [(round(cast.length_mm, 1), round(cast.width_mm, 1), cast.strips) for cast in casts]
@@ -89,7 +89,7 @@ def more_blocks(project):
     if kept is None:
         return 0
     try:
-        return max(0, len(planned(kept.design).blocks) - len(kept.blocks))
+        return max(0, cast_of(kept.design) - len(kept.blocks))
     except OutOfRange:
         return 0
 

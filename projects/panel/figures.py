@@ -7,6 +7,7 @@ from materials.science.errors import OutOfRange
 from projects.panel.design import (
     SLIVER,
     calm_origin,
+    cast_of,
     laid_out,
     pattern_of,
     planned,
@@ -62,7 +63,7 @@ def counts_of(design):
         clipped=int(panel.clipped.sum()),
         slivers=len(panel.slivers(SLIVER)),
         bars=len(plan.bars),
-        blocks=len(plan.blocks),
+        blocks=cast_of(design),
         gaps_ml=plan.resin_ml,
         shortest_mm=min(job.shape.stop_mm for job in plan.jobs if job.cuts),
         calm=calm,

@@ -10,7 +10,7 @@ from projects import advice
 from projects.actions import plan
 from projects.forms.projects import HOMOGENEOUS_MM, BlockForm
 from projects.models import Project
-from projects.panel import casting, words
+from projects.panel import casting, flawed, stock, words
 from projects.panel.rows import kept_of, saw_of
 from workshop.access import get_row, shop_view
 from workshop.acting import perform
@@ -62,6 +62,8 @@ def block(request, project):
 def around(project, kept, form):
     """What the kept block is cast from and for: the panel's wish, strips of the shelf, combs, mass, width."""
     panel = kept_of(project)
+    if panel:  # its blocks know their flaws already
+        kept.kept_flaws = stock.flaws_of(next(one for one in panel.blocks if one.pk == kept.pk))
     asked = casting.from_panel(panel, kept)
     need = asked.all_strips if asked else kept.strips
     return {
@@ -72,7 +74,17 @@ def around(project, kept, form):
         "combs": casting.combs_for(kept),
         "mass_g": casting.mass_g(kept),
         "grown": casting.width_of(kept),
+        **flaws_shown(panel, kept),
     }
+
+
+def flaws_shown(panel, kept):
+    """The first casting with its flaws, and what all of them cost the panel; nothing where there are none."""
+    flaws = stock.flaws_of(kept)
+    if not flaws:
+        return {}
+    cost = flawed.cost_of(panel) if panel else None
+    return {"flaws": flaws, "flawed_pictures": stock.pictures(kept), "cost": cost}
 
 
 def take_over(asked, kept, form):

@@ -5,6 +5,7 @@ import { formOf, leavesPage, ledToSignIn, wasAccepted, wasPressed } from "./answ
 import { startClocks } from "./clocks.js";
 import { startDrafts } from "./drafts.js";
 import { row, whenReady } from "./store.js";
+import { startTaps } from "./taps.js";
 
 const NO_ANSWER = ["No answer came from the server.", "What you typed is all still here. Look at the connection and press again."];
 const BROKEN = ["The server could not take it.", "What you typed is all still here. Wait a moment and press again."];
@@ -199,4 +200,5 @@ whenReady(() => {
   startActs();
   startDrafts();
   startClocks();
+  startTaps();
 });
