@@ -17,6 +17,8 @@ MODULUS_GPA = 10  # of a wood whose own is not known; from memory
 MOISTURE_PERCENT, SPECIFIC_GRAVITY = 8, 0.6  # of wood in a heated shop; of a wood not chosen, from memory
 SEAL_MM = 0.05  # what a sealer adds on each face; common practice, no source
 MOST_READINGS = 200
+CLASS_MM = 0.05  # how wide a class of thicknesses is; judgement, no source
+MOST_ONE_IN = 2_000  # rarer than that is said to be never
 
 
 @dataclass(frozen=True)
@@ -53,12 +55,15 @@ class Combs:
 
 @dataclass(frozen=True)
 class Width:
-    """How wide the stack comes out with combs and with spacers, and from how many readings."""
+    """How wide the stack comes out with combs and with spacers, and whether it goes into its mould."""
 
     combs: object
     spacers: object
     readings: int
     mean_mm: float
+    room_mm: float
+    combs_fit: bool
+    spacers_fit: bool
 
 
 def from_panel(kept, block):
@@ -150,19 +155,67 @@ def mass_g(block):
     return wood_g + shelf_advice.mix_of_volume(block.resin, made.resin_ml).mixed_g
 
 
-def width_of(block):
-    """How wide the stack comes out by the readings of its wood, or None without two; one question."""
-    from projects.geometry.strips import Thicknesses, stack_growth
+def thicknesses_of(block):
+    """The readings of a block's strips as the calculations take them, or None without two; one question."""
+    from projects.geometry.strips import Thicknesses
 
     if block.species is None:
         return None
     read = tuple(Reading.objects.of(block.shop).thicknesses_of(block.species)[:MOST_READINGS])
     # readings of other cuts of the same wood say nothing about these strips
     own = tuple(value for value in read if abs(value - block.strip_mm) <= 0.25 * block.strip_mm)
-    if len(own) < 2:
+    return Thicknesses(own) if len(own) > 1 else None
+
+
+@dataclass(frozen=True)
+class Binding:
+    """Whether strips go into their slots: by how many readings, one strip's chance to bind, any strip's."""
+
+    readings: int
+    mean_mm: float
+    spread_mm: float
+    chance: float
+    one_in: int | None
+    expected: float
+    any_chance: float
+    classes: tuple
+
+
+def binding_of(block, slot_mm, seal_mm):
+    """How likely strips bind in a comb's slots, and their readings in classes; None without two readings."""
+    from projects.geometry.strips import any_binds
+
+    actual = thicknesses_of(block)
+    if actual is None:
         return None
-    stack, actual = advice.stack_of(advice.values_of(block)), Thicknesses(own)
+    chance = actual.binding_chance(slot_mm, seal_mm)
+    classes = actual.classes(CLASS_MM)
+    return Binding(
+        readings=len(actual.readings_mm),
+        mean_mm=actual.mean_mm,
+        spread_mm=actual.spread_mm,
+        chance=chance,
+        one_in=round(1 / chance) if chance > 1 / MOST_ONE_IN else None,
+        expected=chance * block.strips,
+        any_chance=any_binds(chance, block.strips),
+        classes=tuple(
+            (middle, len(own), middle + CLASS_MM / 2 + 2 * seal_mm > slot_mm)
+            for middle, own in classes.items()
+        ),
+    )
+
+
+def width_of(block):
+    """How wide the stack comes out by the readings of its wood, or None without two; one question."""
+    from projects.geometry.strips import stack_growth
+
+    actual = thicknesses_of(block)
+    if actual is None:
+        return None
+    stack = advice.stack_of(advice.values_of(block))
     combs, spacers = (
         stack_growth(stack, block.strips, actual, SEAL_MM, gaps_held=held) for held in (False, True)
     )
-    return Width(combs, spacers, len(own), actual.mean_mm)
+    room = stack.width_mm(block.strips) + 2 * block.rim_mm
+    fits = combs.fits(room), spacers.fits(room)
+    return Width(combs, spacers, len(actual.readings_mm), actual.mean_mm, room, *fits)
