@@ -30,6 +30,7 @@ class FromPanel:
     length_mm: float
     all_strips: int
     sizes: tuple
+    all_ml: float
 
 
 @dataclass(frozen=True)
@@ -85,7 +86,24 @@ def from_panel(kept, block):
         length_mm=float(math.ceil(max(cast.length_mm for cast in casts) - 1e-9)),
         all_strips=sum(cast.strips for cast in casts),
         sizes=tuple((sizes.count(size), *size) for size in dict.fromkeys(sizes)),
+        all_ml=sum(needed_ml(block, cast) for cast in casts),
     )
+
+
+def needed_ml(block, cast):
+    """The resin to mix for one block of the plan: rim, over-pour and losses as the kept block has them."""
+    from projects.geometry.stack import Block as Cast
+    from projects.geometry.stack import needed_resin
+
+    made = Cast(cast.stack, cast.strips, cast.length_mm, block.rim_mm, block.over_mm)
+    return needed_resin(made, block.film_percent, block.soak_percent).total_ml
+
+
+def all_g(block, asked):
+    """What all the blocks of a panel take of resin together, A and B; None without resin or panel."""
+    if asked is None or block.resin is None:
+        return None
+    return shelf_advice.mix_of_volume(block.resin, asked.all_ml).mixed_g
 
 
 def more_blocks(project):

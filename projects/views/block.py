@@ -48,7 +48,7 @@ def block(request, project):
 
     def act(key, moment):
         plan.keep_block(request.member, kept, form.cleaned_data, at=moment.received_at)
-        return reverse("projects:steps", args=[request.shop.key, row.key])
+        return reverse(f"projects:{after(context)}", args=[request.shop.key, row.key])
 
     if form.is_valid() and context["figures"]:
         done = perform(request, form, act)
@@ -57,6 +57,11 @@ def block(request, project):
     elif not form.errors:
         form.add_error(None, context["reason"])
     return form_again(request, PAGE, context)
+
+
+def after(context):
+    """Where a kept block leads: a panel's to its cuts, any other to its steps."""
+    return "cuts" if context["asked"] else "steps"
 
 
 def around(project, kept, form):
@@ -69,6 +74,8 @@ def around(project, kept, form):
     return {
         "asked": asked,
         "take_over": take_over(asked, kept, form),
+        "fits": asked and fits(asked, kept.strips, kept.length_mm),
+        "all_g": casting.all_g(kept, asked),
         "need": need,
         "sources": casting.sources_of(kept, need, saw_of(panel and panel.row.saw)),
         "combs": casting.combs_for(kept),
@@ -89,11 +96,20 @@ def flaws_shown(panel, kept):
 
 def take_over(asked, kept, form):
     """The address that puts the panel's strips and length into the fields; nothing where they are there."""
-    if asked is None or (asked.strips, asked.length_mm) == (kept.strips, kept.length_mm):
+    if asked is None or fits(asked, kept.strips, kept.length_mm):
         return ""
+    if form.is_bound and form.is_valid():
+        typed = form.cleaned_data
+        if fits(asked, typed["strips"], typed["length_mm"]):
+            return ""
     data = {name: form[name].value() for name in form.fields}
     data = {name: words.typed(value) for name, value in data.items() if value not in {None, ""}}
     return "?" + urlencode({**data, "strips": asked.strips, "length_mm": f"{asked.length_mm:g} mm"})
+
+
+def fits(asked, strips, length_mm):
+    """Whether a block is as long and wide as the largest that the panel asks for."""
+    return (asked.strips, asked.length_mm) == (strips, length_mm)
 
 
 def initial_of(block):

@@ -56,7 +56,7 @@ def panel(request, project):
 
     def act(key, moment):
         acts.keep_panel(request.member, row, *form.values(), at=moment.received_at)
-        return reverse("projects:panel", args=[request.shop.key, row.key])
+        return reverse("projects:block", args=[request.shop.key, row.key])
 
     done = form.is_valid() and perform(request, form, act)
     return done or form_again(request, PAGE, context)
