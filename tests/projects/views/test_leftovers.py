@@ -133,9 +133,7 @@ def test_given_back_it_stands_on_the_shelf_and_the_plan_is_as_before(signed_in, 
     assert kept_of(sawn.project).version == before
 
 
-def test_keeping_the_design_anew_keeps_what_is_cut_first(signed_in, sawn):
-    lot, client = sawn.leftover(), signed_in(sawn.member)
-    sawn.use(client, lot)
+def keep_panel(client, sawn, **changed):
     typed = {
         "pattern": "squares", "sizes_of": "squares", "width_mm": "600", "height_mm": "420",
         "size_side_mm": "60", "strip_mm": "2", "gap_mm": "2", "finished_mm": "10", "tint_0": "100",
@@ -143,7 +141,15 @@ def test_keeping_the_design_anew_keeps_what_is_cut_first(signed_in, sawn):
         "overhang_mm": "0", "lines": "alike", "origin_x_mm": "30", "origin_y_mm": "30",
         "wood_0": sawn.wood.pk,
     }  # fmt: skip
-    response = client.post(sawn.url("panel"), {"key": key(), "happened_at": "", "sent_at": "", **typed})
+    return client.post(
+        sawn.url("panel"), {"key": key(), "happened_at": "", "sent_at": "", **typed, **changed}
+    )
+
+
+def test_keeping_the_design_anew_keeps_what_is_cut_first(signed_in, sawn):
+    lot, client = sawn.leftover(), signed_in(sawn.member)
+    sawn.use(client, lot)
+    response = keep_panel(client, sawn)
     assert response.status_code == 302
     assert [one["code"] for one in sawn.taken] == ["L-03"]
     row = PanelDesign.objects.get()
@@ -238,3 +244,18 @@ def test_the_version_changes_with_each_allowance(sawn, name):
     before = kept_of(sawn.project).version
     PanelDesign.objects.update(**{name: 1.5})
     assert kept_of(sawn.project).version != before
+
+
+def test_allowances_are_typed_with_the_saw_and_left_empty_are_the_usual_ones(signed_in, sawn):
+    client = signed_in(sawn.member)
+    keep_panel(client, sawn, truing_mm="0.5 mm", trim_mm="", stub_mm="60")
+    row = PanelDesign.objects.get()
+    assert (row.truing_mm, row.trim_mm, row.stub_mm) == (0.5, 3, 60)
+    assert kept_of(sawn.project).design.saw.hold_mm == 60
+    assert row.hash == kept_of(sawn.project).version
+
+
+def test_a_truing_allowance_beyond_reason_gets_a_sentence(signed_in, sawn):
+    response = keep_panel(signed_in(sawn.member), sawn, truing_mm="40 mm")
+    assert response.status_code == 422
+    assert "10 mm or less" in words_of(response)
