@@ -4,11 +4,13 @@ import math
 from dataclasses import dataclass
 
 from materials import advice as shelf_advice
+from materials.buying import unfit
 from materials.models import Lot, Reading
 from materials.science.errors import OutOfRange
 from projects import advice
 from projects.panel.design import cast_of, planned
 from projects.panel.rows import kept_of, stack_of
+from projects.panel.stock import flaws_of
 
 HEAD_MM = 10  # resin higher on one side of a strip while it runs in; judgement, no source
 WARM_SHARE = 0.5  # of its stiffness that a warm, freshly sealed strip keeps; from memory
@@ -31,6 +33,8 @@ class FromPanel:
     all_strips: int
     sizes: tuple
     all_ml: float
+    own_strips: int | None = None
+    """Strips of the one that this very block is, where the project has a block for each."""
 
 
 @dataclass(frozen=True)
@@ -42,6 +46,8 @@ class Source:
     gives: int | None
     takes: int | None
     enough: bool
+    unfit: str = ""
+    """Why strips that lie there will not do."""
 
 
 @dataclass(frozen=True)
@@ -79,14 +85,16 @@ def from_panel(kept, block):
     casts = [cast for cast in plan.cast if cast.stack == own]
     if not casts:
         return None
+    coming = [cast for cast in casts if cast.stock is None] or casts  # flawed ones lie there as they are
     sizes = [(round(cast.length_mm, 1), round(cast.width_mm, 1), cast.strips) for cast in casts]
     return FromPanel(
         blocks=len(casts),
-        strips=max(cast.strips for cast in casts),
-        length_mm=float(math.ceil(max(cast.length_mm for cast in casts) - 1e-9)),
+        strips=max(cast.strips for cast in coming),
+        length_mm=float(math.ceil(max(cast.length_mm for cast in coming) - 1e-9)),
         all_strips=sum(cast.strips for cast in casts),
         sizes=tuple((sizes.count(size), *size) for size in dict.fromkeys(sizes)),
         all_ml=sum(needed_ml(block, cast) for cast in casts),
+        own_strips=own_strips(kept, block, own, casts),
     )
 
 
@@ -106,9 +114,30 @@ def all_g(block, asked):
     return shelf_advice.mix_of_volume(block.resin, asked.all_ml).mixed_g
 
 
+def own_strips(kept, block, own, casts):
+    """The strips of the cast that a block stands for: the second block of its kind for the second cast."""
+    alike = [each for each in kept.blocks if each.pk == block.pk or like(kept, each, own)]
+    if len(alike) < 2 or block.pk not in [each.pk for each in alike]:
+        return None
+    if flaws_of(block):  # it lies there as it is
+        return block.strips
+    coming = [cast for cast in casts if cast.stock is None]
+    number = [each.pk for each in alike if not flaws_of(each)].index(block.pk)
+    return coming[number].strips if number < len(coming) else None
+
+
+def like(kept, block, own):
+    """Whether a block of the project is cast of the same stack."""
+    return stack_of(advice.values_of(block), block.resin, kept.shopful.mould) == own
+
+
 def more_blocks(project):
     """How many blocks the kept panel takes beyond those that the project has; 0 without a panel."""
-    kept = kept_of(project)
+    return more_of(kept_of(project))
+
+
+def more_of(kept):
+    """The same of a kept design, or None."""
     if kept is None:
         return 0
     try:
@@ -132,7 +161,9 @@ def source(lot, strip, need, saw):
 
     here = int(lot.on_hand_thousandths // 1000)
     if lot.unit == Lot.Unit.STRIP:
-        return Source(lot, here, None, need, here >= need)
+        long, high, thick = strip
+        why = unfit((lot.thickness_mm, lot.width_mm, lot.length_mm), (thick, high, long))
+        return Source(lot, here, None, need, here >= need and not why, why)
     sizes = (lot.length_mm, lot.width_mm, lot.thickness_mm)
     if lot.unit != Lot.Unit.PIECE or not all(sizes):
         return Source(lot, here, None, None, False)

@@ -103,7 +103,9 @@ def around(block, casting):
     kept = kept_of(block.project)
     own = [flaw for flaw in stock.flaws_of(block) if flaw.casting == casting]
     asked = castings.from_panel(kept, block)
-    many = max([asked.blocks if asked else 1, *(flaw.casting for flaw in stock.flaws_of(block)), casting])
+    # a project with a block for each that its panel takes has one casting of each
+    each = asked.blocks if asked and asked.own_strips is None else 1
+    many = max([each, *(flaw.casting for flaw in stock.flaws_of(block)), casting])
     return {
         "flaws": list(enumerate(own, start=1)),
         "removed": block.flaws.removed_last(),

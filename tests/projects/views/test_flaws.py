@@ -2,10 +2,15 @@ import re
 
 import pytest
 
+from projects.actions import blocks, route
+from projects.actions.flaws import mark_flaw
 from projects.models import Block, Flaw
+from projects.panel.casting import from_panel
+from projects.panel.rows import kept_of
 from tests.factories import AT, Bench, MemberFactory, design, key
 from tests.projects.pages import at, words_of
 from workshop.models import Event
+from workshop.refusals import Refused
 
 pytestmark = pytest.mark.django_db
 
@@ -215,3 +220,29 @@ def test_history_tells_where_it_was(signed_in, bench):
     assert event.target_label == f"{bench.project.code} Block A, void"
     assert event.after == {"along_mm": 200, "across_mm": 50, "length_mm": 10, "width_mm": 10}
     assert event.at > AT
+
+
+# a project with a block for each
+
+
+def test_each_block_of_a_project_has_its_own_flaws_and_no_castings(signed_in, bench):
+    second, _ = blocks.add_block(bench.member, bench.project, at=AT)
+    client = signed_in(bench.member)
+    url = at("flaws", bench.shop, bench.project.key, second.key)
+    client.post(url, {"key": key(), "happened_at": "", "sent_at": "", **VOID})
+    said = words_of(client.get(url))
+    assert "Casting 1" not in said
+    assert "Block B: 1 flaw" in said
+    kept = kept_of(bench.project)
+    assert [one.key for one in kept.design.stock] == ["Block B"]
+    # the flawed one stays as it lies there, the other stands for the first that is still to be cast
+    asked = {one.letter: from_panel(kept, one).own_strips for one in kept.blocks}
+    assert asked == {"A": 50, "B": second.strips}
+
+
+def test_a_block_with_flaws_is_not_taken_back_with_its_route(bench):
+    second, _ = blocks.add_block(bench.member, bench.project, at=AT)
+    place = {"along_mm": 20.0, "across_mm": 20.0, "length_mm": 5.0, "width_mm": 5.0}
+    mark_flaw(bench.member, second, {"kind": "void", **place}, at=AT)
+    with pytest.raises(Refused, match="Flaws of Block B were marked meanwhile"):
+        route.undo(bench.member, bench.project, at=AT)

@@ -111,7 +111,7 @@ PINNED = {
     "project-list": 8,
     "project-new": 3,
     "panel": 10,
-    "block": 11,
+    "block": 12,
     "combs": 6,
     "comb-file": 6,
     "cuts": 9,
@@ -119,19 +119,19 @@ PINNED = {
     "steps": 8,
     "shelf-list": 15,
     "log": 11,
-    "sheets": 12,
+    "sheets": 13,
     "sheet-pdf": 5,
     "failures": 11,
     "failure-new": 9,
     "failure": 12,
     "failure-change": 7,
     "failure-cause": 5,
-    "failure-lesson": 7,
-    "lessons": 11,
+    "failure-lesson": 8,
+    "lessons": 13,
     "lesson-new": 5,
     "failure-kind": 12,
     "bench": 5,
-    "bench-step": 10,
+    "bench-step": 11,
     "mix": 23,
     "cup": 7,
     "pour": 12,
@@ -141,8 +141,8 @@ PINNED = {
     "project-reading": 4,
     "river": 10,
     "act-strips": 8,
-    "act-seal": 10,
-    "act-mould": 7,
+    "act-seal": 15,
+    "act-mould": 8,
     "act-demould": 6,
     "act-glue-up": 15,
     "act-coat": 12,
@@ -175,7 +175,7 @@ PANEL = {
     "overhang_mm": "0", "lines": "alike",
 }  # fmt: skip
 CUP = {"a_g": "314.5", "room_c": "20", "wanted_a_g": "313.5"}
-FRAGMENTS = {"clocks": ({}, 4), "panel": (PANEL, 8), "block": (BLOCK, 5), "mix": (CUP, 22)}
+FRAGMENTS = {"clocks": ({}, 4), "panel": (PANEL, 8), "block": (BLOCK, 6), "mix": (CUP, 22)}
 
 
 @pytest.fixture(autouse=True)
