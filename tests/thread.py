@@ -16,8 +16,10 @@ from projects.actions import (
     demould,
     dry_fit,
     failures,
+    flaws,
     free_clock,
     glue,
+    leftovers,
     lessons,
     mould,
     needs,
@@ -116,9 +118,26 @@ class Thread:
         plan.keep_block(me, self.block, {"strips": 40, "species": self.bundle.species}, at=AT)
         self.panel = design(me, self.project, saw=self.saw)
         dry_fit.mark(me, self.project, [1, 2], "laid", version=design_hash(self.project), at=AT)
+        self.mark_and_use()
         self.need = needs.write_in(me, self.project, {"supply": self.tape}, at=AT)
         self.item = plan.tick(me, self.step.checks.first(), True, at=AT)
         self.go_the_route()
+
+    def mark_and_use(self):
+        """A flaw marked and taken off, and a leftover that is cut first."""
+        me, place = self.member, {"along_mm": 200.0, "across_mm": 50.0, "length_mm": 10.0, "width_mm": 10.0}
+        self.flaw = flaws.mark_flaw(me, self.block, {"kind": "void", **place}, at=AT)
+        flaws.remove_flaw(me, self.flaw, at=AT, removed=True)
+        flaws.remove_flaw(me, self.flaw, at=AT, removed=False)
+        stripes = {"strip_mm": 2.0, "gap_mm": 2.0, "thickness_mm": 10.0, "length_mm": 300.0, "width_mm": 30.0}
+        bar = {"kind": Lot.Kind.LEFTOVER, "species": self.bundle.species, "unit": "pieces", "code": "L-01"}
+        self.leftover = shelf.receive(me, {**bar, **stripes, "received_on": AT.date()}, 2, at=AT)
+        for _ in range(2):
+            leftovers.use(me, self.project, self.leftover, at=AT)
+        self.panel.refresh_from_db()
+        second = Movement.objects.get(key=self.panel.overrides["leftovers"][1]["line"])
+        leftovers.give_back(me, self.project, second, at=AT)
+        self.panel.refresh_from_db()
 
     def go_the_route(self):
         """A route that was changed and laid out, and a step as a whole."""
@@ -252,6 +271,11 @@ class Thread:
             "projects:block-of": {**project, "letter": "A"},
             "projects:comb-file": {**project, "kind": "svg"},
             "projects:cuts-csv": {**project, "kind": "bars"},
+            "projects:flaws": {**project, "key": self.block.key},
+            "projects:flaw-remove": {**project, "key": self.block.key, "flaw": self.flaw.key},
+            "projects:leftover-use": {**project, "key": self.leftover.key},
+            "projects:leftover-back": {**project, "line": self.panel.overrides["leftovers"][0]["line"]},
+            "projects:leftover-keep": {**project, "number": 1},
             "projects:need-strike": {**project, "key": self.need.key},
             "projects:sheet-pdf": {**project, "number": self.sheet.number},
             **{f"projects:{name}": step for name in ("bench-step", "mix", "pour", "bench-photo", "check")},

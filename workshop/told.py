@@ -29,6 +29,7 @@ VERBS = {
     "took back a change": "took back",
     "took back an act": "took back",
     "logged taken_back": "logged what was taken back",
+    "marked": "marked on",
     "laid out the dates": "laid out all dates of",
     "put back the dates": "put back the former dates of",
 }
@@ -93,7 +94,12 @@ LABELS = {
     "opened_on": "opened on",
     "thickness_mm": "thick",
     "width_mm": "wide",
-    "phase_mm": "first line from the marked end",
+    "phase_mm": "first line from the marked edge",
+    "along_mm": "middle along the block",
+    "across_mm": "middle across the block",
+    "truing_mm": "planed off each sawn edge",
+    "trim_mm": "squared off each bar’s end",
+    "stub_mm": "stub that stays",
     "came_from": "from",
     "coverage_m2_l": "m² that a litre covers",
     "recoat_h": "next coat not before",
@@ -142,7 +148,8 @@ GROUPS = {
                                     "took back a change", "laid out the dates", "put back the dates",
                                     "wrote on the shelf list", "struck off the shelf list",
                                     "put back on the shelf list"]),
-    "bench": ("the bench", ["ticked", "cleared", "measured", "laid"]),
+    "bench": ("the bench", ["ticked", "cleared", "measured", "laid", "marked", "took the leftover",
+                          "gave back the leftover"]),
     "lessons": ("failures and lessons", ["suspected", "confirmed", "ruled out", "learned", "let go of"]),
 }  # fmt: skip
 """Kinds of history to choose from; the bench has all that was logged as well."""

@@ -13,7 +13,7 @@ SIZES = {
     "length_mm": ("Long", 0.1),
     "strip_mm": ("Strip", 0.1),
     "gap_mm": ("Gap", 0),
-    "phase_mm": ("First line from the marked end", 0),
+    "phase_mm": ("First line from the marked edge", 0),
 }
 """The sizes a ticket may show: label, and the least in mm."""
 SIZES_OF = {

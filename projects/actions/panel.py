@@ -6,6 +6,10 @@ from projects.actions import plan
 from projects.models import PanelDesign, Project
 from workshop import history
 
+FIGURES = (
+    "width_mm", "height_mm", "turn_deg", "glue_mm", "overhang_mm", "truing_mm", "trim_mm", "stub_mm",
+)  # fmt: skip
+
 
 @transaction.atomic
 def keep_panel(member, project, values, blocks, *, at, why=""):
@@ -37,8 +41,9 @@ def keep_panel(member, project, values, blocks, *, at, why=""):
 
 def told_of(row):
     """A kept design as history tells it."""
-    names = ("pattern", "sizes", "width_mm", "height_mm", "origin", "turn_deg", "glue_mm", "overhang_mm")
-    return told({name: getattr(row, name) for name in (*names, "lines", "saw", "overrides")})
+    return told(
+        {name: getattr(row, name) for name in ("pattern", "sizes", "origin", "lines", "saw", *FIGURES)}
+    )
 
 
 def told(values):
@@ -50,10 +55,7 @@ def told(values):
     found = {
         "pattern": NAMES[values["pattern"]],
         **{f"pattern_{name}": float(value) for name, value in values["sizes"].items()},
-        **{
-            name: float(values[name])
-            for name in ("width_mm", "height_mm", "turn_deg", "glue_mm", "overhang_mm")
-        },
+        **{name: float(values[name]) for name in FIGURES if name in values},
         "origin_x_mm": x,
         "origin_y_mm": y,
         "lines": PanelDesign.Lines(values["lines"]).label,

@@ -8,7 +8,8 @@ from projects.forms.all_the_same import AllTheSameForm
 from projects.models import PanelDesign
 from projects.panel.design import Asked, NotMade, checked
 from projects.panel.patterns import MOST_RINGS, MOST_SIZE_MM, NAMES, examples_of, made, sizes_of
-from projects.panel.rows import saw_of, stack_of
+from projects.panel.rows import CUTTING, saw_of, stack_of
+from projects.panel.stock import stock_of
 from workshop.forms.quantities import QuantityField
 from workshop.models import Machine
 
@@ -44,13 +45,16 @@ class PanelForm(AllTheSameForm):
     turn_deg = QuantityField("angle", label="Turned by", least=-360, most=360)
     glue_mm = QuantityField("length", label="Width of a glue line", least=0, most=5)
     overhang_mm = QuantityField("length", label="Glued larger, each side", least=0, most=100)
+    truing_mm = QuantityField("length", label="Planed off each sawn edge", required=False, least=0, most=10)
+    trim_mm = QuantityField("length", label="Squared off each bar’s end", required=False, least=0, most=100)
+    stub_mm = QuantityField("length", label="Stub that stays in the hand", required=False, least=0, most=300)
 
     FRAME = ("width_mm", "height_mm")
     OF_BLOCK = ("strip_mm", "gap_mm", "finished_mm")
-    MORE = ("saw", "origin_x_mm", "origin_y_mm", "turn_deg", "glue_mm", "overhang_mm")
+    MORE = ("saw", "origin_x_mm", "origin_y_mm", "turn_deg", "glue_mm", "overhang_mm", *CUTTING)
 
-    def __init__(self, data=None, *, blocks, shopful, **kwargs):
-        self.blocks, self.shopful = blocks, shopful
+    def __init__(self, data=None, *, blocks, shopful, leftovers=(), **kwargs):
+        self.blocks, self.shopful, self.leftovers = blocks, shopful, list(leftovers)
         super().__init__(filled(data), **kwargs)
         self.fields["saw"].queryset = Machine.objects.of(self.shop).in_use().filter(kind="saw")
         self.chosen = self.pattern_now()
@@ -129,6 +133,9 @@ class PanelForm(AllTheSameForm):
     def clean(self):
         data = super().clean()
         self.design = None
+        for name, usual in CUTTING.items():  # left empty: as usual
+            if name in data and data[name] is None:
+                data[name] = usual
         x, y = data.get("origin_x_mm"), data.get("origin_y_mm")
         if (x is None) != (y is None) and not {"origin_x_mm", "origin_y_mm"} & self.errors.keys():
             missing = "origin_x_mm" if x is None else "origin_y_mm"
@@ -158,7 +165,8 @@ class PanelForm(AllTheSameForm):
             lines=data["lines"],
             first=next(iter(stacks.values())),
             by_shape={shape: stacks[key] for shape, key in self.shape_blocks(data).items()},
-            saw=saw_of(data["saw"]),
+            saw=saw_of(data["saw"], **{name: data[name] for name in CUTTING}),
+            stock=stock_of(self.blocks, stacks, self.leftovers),
         )  # fmt: skip
 
     def sizes(self, data):
@@ -204,7 +212,12 @@ class PanelForm(AllTheSameForm):
             "origin": asked.frame["origin"] and list(asked.frame["origin"]),
             "lines": asked.lines,
             "saw": data["saw"],
-            "overrides": {"tints": self.tints(data), "blocks": self.shape_blocks(data)},
+            **{name: data[name] for name in CUTTING},
+            "overrides": {
+                "tints": self.tints(data),
+                "blocks": self.shape_blocks(data),
+                **({"leftovers": self.leftovers} if self.leftovers else {}),
+            },
             "hash": self.design.version(),
         }
         return row, blocks

@@ -13,7 +13,7 @@ from projects.actions import blocks as actions
 from projects.actions import plan
 from projects.forms.projects import HOMOGENEOUS_MM, BlockForm
 from projects.models import Project
-from projects.panel import casting, words
+from projects.panel import casting, flawed, stock, words
 from projects.panel.rows import blocks_of, kept_of, saw_of
 from projects.views.piece import PAGE as PIECE_PAGE
 from projects.views.piece import piece_context
@@ -62,7 +62,7 @@ def block(request, project, letter="A"):
         )
         why = (values["all_the_same"] or {}).get("why", "")
         plan.keep_block(request.member, kept, form.figures(), at=moment.received_at, why=why)
-        return reverse("projects:steps", args=[request.shop.key, row.key])
+        return reverse(f"projects:{after(context)}", args=[request.shop.key, row.key])
 
     if form.is_valid() and context["figures"]:
         done = perform(request, form, act)
@@ -71,6 +71,11 @@ def block(request, project, letter="A"):
     elif not form.errors:
         form.add_error(None, context["reason"])
     return form_again(request, PAGE, context)
+
+
+def after(context):
+    """Where a kept block leads: a panel's to its cuts, any other to its steps."""
+    return "cuts" if context["asked"] else "steps"
 
 
 @shop_view
@@ -100,23 +105,44 @@ def around(project, kept, form):
     return {
         "asked": asked,
         "take_over": take_over(asked, kept, form),
+        "fits": asked and fits(asked, kept.strips, kept.length_mm),
+        "all_g": casting.all_g(kept, asked),
         "need": need,
         "sources": casting.sources_of(kept, need, saw_of(panel and panel.row.saw)),
         "combs": casting.combs_for(kept),
         "more_blocks": casting.more_of(panel),
         "mass_g": casting.mass_g(kept),
         "grown": casting.width_of(kept),
+        **flaws_shown(panel, kept),
     }
+
+
+def flaws_shown(panel, kept):
+    """The first casting with its flaws, and what all of them cost the panel; nothing where there are none."""
+    flaws = stock.flaws_of(kept)
+    if not flaws:
+        return {}
+    cost = flawed.cost_of(panel) if panel else None
+    return {"flaws": flaws, "flawed_pictures": stock.pictures(kept), "cost": cost}
 
 
 def take_over(asked, kept, form):
     """The address that puts the panel's strips and length into the fields; nothing where they are there."""
     strips = asked and (asked.own_strips or asked.strips)
-    if asked is None or (strips, asked.length_mm) == (kept.strips, kept.length_mm):
+    if asked is None or fits(asked, kept.strips, kept.length_mm):
         return ""
+    if form.is_bound and form.is_valid():
+        typed = form.cleaned_data
+        if fits(asked, typed["strips"], typed["length_mm"]):
+            return ""
     data = {name: form[name].value() for name in (*form.FIRST, *form.MORE)}
     data = {name: words.typed(value) for name, value in data.items() if value not in {None, ""}}
     return "?" + urlencode({**data, "strips": strips, "length_mm": f"{asked.length_mm:g} mm"})
+
+
+def fits(asked, strips, length_mm):
+    """Whether a block is as long and wide as the panel asks for: its own, or the largest."""
+    return (asked.own_strips or asked.strips, asked.length_mm) == (strips, length_mm)
 
 
 def initial_of(block):

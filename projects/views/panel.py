@@ -10,7 +10,8 @@ from projects.forms.panel import SHAPE, SIZE, TINT, WOOD, PanelForm
 from projects.models import PanelDesign, Project
 from projects.panel import figures, light, patterns, pictures, words
 from projects.panel.look import FARTHEST_MM, NEAREST_MM, SIDEWAYS_MM, STEP_MM, Look
-from projects.panel.rows import Shopful, blocks_of
+from projects.panel.rows import CUTTING, Shopful, blocks_of
+from projects.panel.stock import taken_of
 from workshop.access import get_row, shop_view
 from workshop.acting import perform
 from workshop.views.answers import form_again
@@ -19,6 +20,7 @@ PAGE, PREVIEW = "projects/panel.html", "projects/_panel_preview.html"
 FIRST = {
     "pattern": "squares", "width_mm": 600.0, "height_mm": 420.0, "lines": "alike", "saw": None,
     "origin_x_mm": None, "origin_y_mm": None, "turn_deg": 0.0, "glue_mm": 0.0, "overhang_mm": 0.0,
+    **CUTTING,
 }  # fmt: skip
 RAILS = {"sideways": SIDEWAYS_MM, "step": STEP_MM, "nearest": NEAREST_MM, "farthest": FARTHEST_MM}
 
@@ -40,6 +42,7 @@ def panel(request, project):
         row=[kept, *blocks],
         blocks=blocks,
         shopful=Shopful.of(request.shop),
+        leftovers=taken_of(kept) if kept else (),
     )
     context = {
         "project": row,
@@ -58,7 +61,7 @@ def panel(request, project):
         values, moment = form.stands(lambda values, at: against.of_blocks(form, figures, at), moment)
         why = (values["all_the_same"] or {}).get("why", "")
         acts.keep_panel(request.member, row, design, figures, at=moment.received_at, why=why)
-        return reverse("projects:panel", args=[request.shop.key, row.key])
+        return reverse("projects:block", args=[request.shop.key, row.key])
 
     done = form.is_valid() and perform(request, form, act)
     return done or form_again(request, PAGE, context)

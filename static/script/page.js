@@ -6,6 +6,7 @@ import { startClocks } from "./clocks.js";
 import { startDrafts } from "./drafts.js";
 import { startEchoes } from "./echoes.js";
 import { row, whenReady } from "./store.js";
+import { startTaps } from "./taps.js";
 
 const NO_ANSWER = ["No answer came from the server.", "What you typed is all still here. Look at the connection and press again."];
 const BROKEN = ["The server could not take it.", "What you typed is all still here. Wait a moment and press again."];
@@ -220,4 +221,5 @@ whenReady(() => {
   startEchoes();
   startDrafts();
   startClocks();
+  startTaps();
 });

@@ -110,16 +110,16 @@ PINNED = {
     "clock-settle": 4,
     "project-list": 8,
     "project-new": 3,
-    "panel": 9,
-    "block": 10,
+    "panel": 10,
+    "block": 12,
     "combs": 6,
     "comb-file": 6,
-    "cuts": 7,
-    "dry-fit": 9,
+    "cuts": 9,
+    "dry-fit": 10,
     "steps": 8,
-    "shelf-list": 14,
+    "shelf-list": 15,
     "log": 11,
-    "sheets": 11,
+    "sheets": 13,
     "sheet-pdf": 5,
     "failures": 11,
     "failure-new": 9,
@@ -144,7 +144,7 @@ PINNED = {
     "act-seal": 15,
     "act-mould": 8,
     "act-demould": 6,
-    "act-glue-up": 14,
+    "act-glue-up": 15,
     "act-coat": 12,
     "act-reading": 4,
     "act-clock": 4,
@@ -175,7 +175,7 @@ PANEL = {
     "overhang_mm": "0", "lines": "alike",
 }  # fmt: skip
 CUP = {"a_g": "314.5", "room_c": "20", "wanted_a_g": "313.5"}
-FRAGMENTS = {"clocks": ({}, 4), "panel": (PANEL, 7), "block": (BLOCK, 5), "mix": (CUP, 22)}
+FRAGMENTS = {"clocks": ({}, 4), "panel": (PANEL, 8), "block": (BLOCK, 6), "mix": (CUP, 22)}
 
 
 @pytest.fixture(autouse=True)
