@@ -30,6 +30,7 @@ VERBS = {
     "took back an act": "took back",
     "logged taken_back": "logged what was taken back",
     "laid out the dates": "laid out all dates of",
+    "accepted a plan": "took a plan for",
     "put back the dates": "put back the former dates of",
 }
 """Verbs whose word on screen is another one."""
