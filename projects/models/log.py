@@ -68,6 +68,11 @@ class LogQuerySet(ShopQuerySet):
         mine = self.filter(project=step.project_id)
         return mine.filter(Q(step__block=step.block_id) | Q(step__block=None)) if step.block_id else mine
 
+    def done_all_the_same(self):
+        """Acts against which something stood, with who did them and why; the newest first."""
+        rows = self.kept().filter(detail__all_the_same__isnull=False).select_related("member", "step")
+        return rows.order_by("-happened_at", "-pk")
+
     def in_order(self):
         """As they happened; the order every fold uses, whatever order they arrived in."""
         return self.kept().order_by("happened_at", "key")
@@ -235,6 +240,11 @@ class TimerQuerySet(ShopQuerySet):
     def running(self):
         """Clocks that nobody has settled, the next to be due in front."""
         return self.filter(settled_at=None).order_by("due_at", "pk")
+
+    def on_what(self, step, at):
+        """Clocks that run at a moment on what a step works on: its block, or all its project without one."""
+        of = {"step__block": step.block_id} if step.block_id else {"step__project": step.project_id}
+        return self.running().filter(started_at__lte=at, **of).select_related("step__block")
 
     def with_story(self):
         """With all that a clock's row shows."""
