@@ -26,6 +26,7 @@ from projects.views import (
     sheets,
     shelf_list,
     week,
+    when,
     work,
 )
 
@@ -35,6 +36,7 @@ do = "bench/<uuid:key>/do"
 urlpatterns = [
     path("now/", now.now, name="now"),
     path("week/", week.week, name="week"),
+    path("week/when/", when.when_done, name="when-done"),
     path("week/plan/", plans.plan_make, name="plan-make"),
     path("week/plan/search/", plans.plan_search_on, name="plan-search-on"),
     path("week/plan/search/<uuid:key>/", plans.plan_search, name="plan-search"),

@@ -85,6 +85,7 @@ METHODS = {
     "materials:cup-test-remove": POST,
     "projects:now": GET,
     "projects:week": GET,
+    "projects:when-done": GET,
     "projects:plan-make": POST,
     "projects:plan-search-on": POST,
     "projects:plan-search": GET,

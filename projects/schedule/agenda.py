@@ -64,6 +64,8 @@ def lines_of(piece):
             shape, word = "running", "under way"
         return [Line(piece.start, step.title, step, span_said(minutes), shape, word)]
     word = {"running": "waits"}.get(piece.state, "")
+    if not step.is_passive:
+        return [Line(piece.end, step.title, step, "has dried by then")]
     begins = [Line(piece.start, step.title, step, "begins by itself")] if piece.state == "ahead" else []
     if piece.state == "over":
         return [Line(piece.end, step.title, step, "is over", "clear", "done")]
@@ -74,5 +76,5 @@ def window_lines(opening):
     """When a window opens, and when it closes."""
     found = [Line(opening.opens, opening.name, opening.step, "opens")]
     if opening.closes:
-        found.append(Line(opening.closes, opening.name, opening.step, "closes", "caution", "closes"))
+        found.append(Line(opening.closes, opening.name, opening.step, "its window ends", "caution", "closes"))
     return found

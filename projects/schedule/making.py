@@ -40,7 +40,7 @@ class Made:
     score: tuple[int, int, float]
 
 
-def present(matter, instance=None):
+def present(matter):
     """The dates as they stand, as a plan of the core: what has none is left out."""
     from projects.planning.solver import Plan
 
@@ -60,20 +60,23 @@ def make(matter, *, keep=True, iterations=TRIES, seed=1):
 
     Raises CycleError where steps wait for each other.
     """
-    from projects.planning.solver import check_plan, make_plan
+    from projects.planning.solver import check_plan
+
+    instance, plan = solved(matter, keep=keep, iterations=iterations, seed=seed)
+    return told(matter, plan, check_plan(instance, plan))
+
+
+def solved(matter, *, keep=True, iterations=TRIES, seed=1):
+    """The matter as the planner reads it, and the planner's answer."""
+    from projects.planning.solver import make_plan
 
     instance = instance_of(matter)
-    plan = make_plan(
-        instance,
-        iterations=iterations,
-        seed=seed,
-        frozen_until=matter.at + KEPT if keep else None,
-        previous=present(matter),
-    )
-    return told(matter, instance, plan, check_plan(instance, plan))
+    until = matter.at + KEPT if keep else None
+    plan = make_plan(instance, iterations=iterations, seed=seed, frozen_until=until, previous=present(matter))
+    return instance, plan
 
 
-def told(matter, instance, plan, faults):
+def told(matter, plan, faults):
     """A plan of the core in our rows' terms."""
     sanded = {link.after for link, _, _ in plan.relaxed}
     stands, ends = {}, {}
@@ -140,16 +143,21 @@ def fingerprint(matter):
     steps = [
         [
             str(step.key), step.state, step.position, step.kind, step.mode, step.minutes, step.people,
-            step.machine_id, step.assignee_id, moment(step.started_at), moment(step.planned_start),
+            key_of(step.machine), key_of(step.assignee), moment(step.started_at), moment(step.planned_start),
             moment(step.planned_end), str(step.project.due_on),
         ]
         for step in matter.steps
     ]  # fmt: skip
     clocks = [[str(clock.key), moment(clock.due_at), moment(clock.closes_at)] for clock in matter.windows]
-    machines = [[machine.kind, machine.pk, machine.amount] for machine in matter.machines]
+    machines = [[machine.kind, key_of(machine), machine.amount] for machine in matter.machines]
     hours = [str(sorted(matter.week.items())), str(sorted(matter.exceptions.items()))]
     told_of = json.dumps([steps, clocks, machines, hours, matter.people], sort_keys=True)
     return hashlib.sha256(told_of.encode()).hexdigest()
+
+
+def key_of(row):
+    """A row as a hash sees it."""
+    return row and str(row.key)
 
 
 def moment(found):

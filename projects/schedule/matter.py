@@ -82,7 +82,7 @@ def gather(shop, at):
         at=at,
         steps=steps,
         over=over_at(shop, steps),
-        windows=list(windows.with_story()),
+        windows=list(windows.with_story().select_related("step__project")),
         held=frozenset(begun.values_list("block_id", flat=True)),
         machines=list(Machine.objects.of(shop).in_use().order_by("pk")),
         people=max(1, Member.objects.of(shop).makers().count()),

@@ -10,9 +10,8 @@ from django.views.decorators.http import require_safe
 
 from projects.actions import dates
 from projects.models import Plan, Step
-from projects.schedule import agenda, clashes, pictures, risks, span, stretches
+from projects.schedule import agenda, clashes, pictures, risks, span, stretches, today
 from projects.schedule.matter import gather
-from projects.standing import is_late
 from workshop.access import shop_view
 from workshop.drawn import drawn
 from workshop.views.answers import UNPROCESSABLE
@@ -60,7 +59,7 @@ def week_context(request, shown, matter):
         "today_url": address(request, shown, on=""),
         "undated": sum(step.planned_start is None for step in matter.steps if step.state == "to_do"),
         "steps": len(matter.steps),
-        "late": [step for step in matter.steps if is_late(step, matter.at)],
+        "late": today.lates(matter),
         "risks": risks.at_risk(matter, sessions),
         "proposed": Plan.objects.of(request.shop).open().newest_first().first(),
         "laid_out": dates.last_dates(request.shop),

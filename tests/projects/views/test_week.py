@@ -223,3 +223,41 @@ def test_a_plan_takes_as_many_queries_for_one_project_as_for_four(maker, room, d
     maker.get(page(room, "plan", plan))
     with django_assert_num_queries(QUERIES):
         maker.get(page(room, "plan", plan))
+
+
+# --- when it is done ---
+
+
+def test_the_page_of_days_names_one_for_each_project(maker, room):
+    words = words_of(maker.get(page(room, "when-done")))
+    assert room.lamp.title in words
+    assert "Windows in ten days None is likely to be missed." in words
+
+
+def test_the_week_asks_for_the_days_as_a_fragment(maker, room):
+    response = maker.get(page(room, "when-done"), **FRAGMENT)
+    assert "<html" not in response.content.decode()
+    assert f'hx-get="{page(room, "when-done")}"' in maker.get(week(room)).content.decode()
+
+
+def test_without_opening_hours_no_day_is_named(maker, room):
+    room.open(days=())
+    assert "no opening hours ahead" in words_of(maker.get(page(room, "when-done")))
+
+
+def test_a_shop_without_work_has_no_days(signed_in):
+    member = MemberFactory()
+    words = words_of(signed_in(member).get(at("when-done", member.shop)))
+    assert "Nothing is planned or under way." in words
+
+
+def test_a_stranger_finds_no_days(signed_in, room):
+    assert signed_in(MemberFactory()).get(page(room, "when-done")).status_code == 404
+
+
+def test_days_take_as_many_queries_for_one_project_as_for_four(maker, room, django_assert_num_queries):
+    for _ in range(3):
+        room.project(("pack", 60), ("~dry", 600), resin=room.resin())
+    maker.get(page(room, "when-done"), **FRAGMENT)
+    with django_assert_num_queries(12):
+        maker.get(page(room, "when-done"), **FRAGMENT)
