@@ -249,8 +249,15 @@ def usual_minutes(block):
         **MINUTES,
         "seal": MINUTES["seal_per_strip"] * block.strips,
         "delivery": Making.buy_days * 24 * 60,
-        "cure": 60 * (resin.demould_h if resin and resin.demould_h else BlockFacts.demould_h),
+        "cure": 60 * (cure_h_of(resin, block.shop.day_c) or BlockFacts.demould_h),
     }
+
+
+def cure_h_of(resin, temp_c):
+    """How long a block cures by its sheet, carried to this warmth as its clock will be; None if unsaid."""
+    if resin is None or not resin.demould_h:
+        return None
+    return shelf_advice.cure_hours(resin, resin.demould_h, temp_c)
 
 
 def conditions_of(facts, tz):

@@ -80,6 +80,12 @@ FOLLOWING = {KIND.SEAL: "seal", KIND.CURE: "cure"}
 ROUTES = {Project.Purpose.PIECE: PIECE, Project.Purpose.CASTING: CASTING}
 
 
+def title_of(line, block):
+    """The words of a line for a block; those of the second and later blocks always name it."""
+    named = line.title.format(block=f"block {block.letter}")
+    return named if named != line.title or not block.position else f"{named}, block {block.letter}"
+
+
 def minutes_of(line, usual):
     """How long a line takes, by the `usual` minutes of each name."""
     if isinstance(line.minutes, int):

@@ -77,6 +77,7 @@ def snapshot_of(block, *, made_at, address):
                 "kind": clock["kind"],
                 "hours": clock["due_min"] / 60,
                 "closes_h": clock["closes_min"] / 60 if clock.get("closes_min") else None,
+                "law": law_of(resin, clock),
             }
             for clock in advice.pour_clocks(resin, block.shop.day_c)
         ],
@@ -87,6 +88,13 @@ def snapshot_of(block, *, made_at, address):
         "made_at": made_at.isoformat(),
         "address": address,
     }
+
+
+def law_of(resin, clock):
+    """What a clock's hours come from: the sheet's own hours, and both warmths of the ten-degree rule."""
+    figures = clock["figures"]
+    sheet_h = {"recoat": resin.recoat_open_h, "demould": resin.demould_h}[clock["kind"]]
+    return {"sheet_h": sheet_h, "sheet_c": figures["sheet_c"], "temp_c": figures["temp_c"]}
 
 
 def plain(figures):

@@ -116,6 +116,12 @@ def ends_of(project, steps):
     return Ends(at, spare, len(still), len(still) - len(dates))
 
 
+def following(step, steps):
+    """What to go on to from a step that is over: what comes after it, else what was left behind."""
+    after = [each for each in steps if (each.position, each.pk) > (step.position, step.pk)]
+    return next_of(after) or next_of(steps)
+
+
 def next_of(steps):
     """The step that is on: begun, else the next to do that nothing before holds up, else what waits."""
     waits = None

@@ -22,6 +22,7 @@ OUTSIDE_SHOPS = {
     "workshop:welcome": BOTH,
     "workshop:look-around": POST,
     "workshop:health": GET,
+    "workshop:icon": GET,
     "workshop:password": BOTH,
     "workshop:reset-ask": BOTH,
     "workshop:reset": BOTH,
@@ -100,6 +101,8 @@ METHODS = {
     "projects:project": GET,
     "projects:panel": BOTH,
     "projects:block": BOTH,
+    "projects:block-add": POST,
+    "projects:block-of": BOTH,
     "projects:combs": GET,
     "projects:comb-file": GET,
     "projects:cuts": GET,
@@ -189,7 +192,7 @@ OWNERS_DO = {
     "workshop:day-usual", "workshop:hours-undo",
 }  # fmt: skip
 OWN_MATTER = {"workshop:leave"}  # everybody may, and is gone then
-NO_ROWS = {"size", "part", "day", "kind", "code"}  # words in an address that name no row
+NO_ROWS = {"size", "part", "day", "kind", "code", "letter"}  # words in an address that name no row
 
 
 def addresses(patterns=None, space=""):

@@ -252,6 +252,7 @@ class Thread:
             **{f"workshop:{name}": {"key": self.job.key} for name in ("job", "job-again")},
             "projects:clock-settle": {"key": self.timer.key},
             **{f"projects:{name}": project for name in PROJECT_PAGES},
+            "projects:block-of": {**project, "letter": "A"},
             "projects:comb-file": {**project, "kind": "svg"},
             "projects:cuts-csv": {**project, "kind": "bars"},
             "projects:need-strike": {**project, "key": self.need.key},
@@ -290,9 +291,8 @@ SANDING_PAGES = ("sanding", "sanding-pause", "sanding-resume", "sanding-stop")
 MEMBER_PAGES = ("member", "member-remove", "member-take-in")
 FAILURE_PAGES = ("failure", "failure-change", "failure-cause", "failure-lesson", "failure-remove")
 PROJECT_PAGES = (
-    "project", "panel", "block", "combs", "cuts", "dry-fit", "steps", "shelf-list", "log", "note", "photo",
-    "sheets", "failures", "failure-new",
-    "piece", "piece-state", "piece-aside", "piece-cover", "cover-photo", "project-remove",
-    "step-new", "step-undo", "dates-lay-out",
+    "block-add", "project", "panel", "block", "combs", "cuts", "dry-fit", "steps", "shelf-list", "log",
+    "note", "photo", "sheets", "failures", "failure-new", "piece", "piece-state", "piece-aside",
+    "piece-cover", "cover-photo", "project-remove", "step-new", "step-undo", "dates-lay-out",
 )  # fmt: skip
 STEP_PAGES = ("step-change", "step-move", "step-remove", "own-time", "line-add")

@@ -139,6 +139,7 @@ GROUPS = {
                                     "set aside", "chose the cover of", "took away the cover of",
                                     "added the step", "changed the step", "moved the step",
                                     "removed the step", "added the line", "took off the line",
+                                    "added the block",
                                     "took back a change", "laid out the dates", "put back the dates",
                                     "wrote on the shelf list", "struck off the shelf list",
                                     "put back on the shelf list"]),

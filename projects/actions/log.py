@@ -114,7 +114,8 @@ def settle_row(member, timer, moment, how):
 def follow(step):
     """Bring a step's state up to its log, whatever order the entries came in.
 
-    Pours and glue-ups bring the step that stands for their cure along; a pour ends the wait of its seal coat.
+    Pours, glue-ups and coats bring the step that stands for their cure along; a pour ends the wait of its
+    seal coat.
     """
     locked = hold(step)
     entries = [happened(entry) for entry in locked.entries.in_order()]
@@ -125,6 +126,8 @@ def follow(step):
         set_state(locked, fold.cure_state(entries + glued_into(locked)))
     elif locked.kind == Step.Kind.SEAL:
         set_state(locked, fold.step_state(entries + poured_over(locked.block_id)))
+    elif locked.kind == Step.Kind.DRY:
+        set_state(locked, fold.cure_state(entries + coated_for(locked)))
     else:
         entries += taken_out(locked.block_id) if locked.kind == Step.Kind.POUR else []
         set_state(locked, fold.step_state(entries))
@@ -149,6 +152,8 @@ def cures_of(step):
     if step.kind == Step.Kind.GLUE_UP:
         clamped = Step.objects.kept().filter(project=step.project_id, kind=Step.Kind.CLAMPED)
         return list(clamped.in_order())
+    if step.kind == Step.Kind.COAT:
+        return list(Step.objects.kept().filter(project=step.project_id, kind=Step.Kind.DRY).in_order())
     return []
 
 
@@ -187,6 +192,28 @@ def clamped_step(step):
     """The step that stands for the glue's cure after a glue-up; None where the glue-up waits itself."""
     clamped = Step.objects.kept().filter(project=step.project_id, kind=Step.Kind.CLAMPED)
     return clamped.filter(position__gte=step.position).in_order().first()
+
+
+def drying_step(step):
+    """The step that stands for the drying of a coat: the next one, unless another coat comes before it."""
+    kinds = [Step.Kind.COAT, Step.Kind.DRY]
+    rows = Step.objects.kept().filter(project=step.project_id, kind__in=kinds, position__gt=step.position)
+    after = rows.in_order().first()
+    return after if after and after.kind == Step.Kind.DRY else None
+
+
+def coated_for(step):
+    """The coats that a step stands for, and what says that they are dry: their clock, or the next coat."""
+    kinds = [LogEntry.Kind.COAT, LogEntry.Kind.CLOCK]
+    rows = LogEntry.objects.kept().filter(project=step.project_id, kind__in=kinds)
+    own, others = [], []
+    for row in rows:
+        (own if row.detail.get("cure_step") == str(step.key) else others).append(happened(row))
+    dry = {"clock": "coat"}
+    next_coats = [
+        fold.Happened("clock", row.happened_at, row.key, dry) for row in others if row.kind == "coat"
+    ]
+    return own + next_coats
 
 
 def glued_into(step):

@@ -2,7 +2,7 @@
 
 from django.db import transaction
 
-from projects.actions import checks, dates
+from projects.actions import away, checks, dates
 from projects.checklists import checks_of
 from projects.default_route import PIECE
 from projects.models import CheckItem, Lesson, Project, RouteChange, Step
@@ -175,8 +175,8 @@ def kept_line(item):
     }
 
 
-def keep(member, project, label, *, at, touched=None, added=(), lines=None):
-    """What was before a change: steps with their values, steps that came with it, whole checklists."""
+def keep(member, project, label, *, at, touched=None, added=(), lines=None, block=None):
+    """What was before a change: steps with their values, steps and a block that came with it, checklists."""
     return RouteChange.objects.create(
         shop=member.shop,
         created_at=at,
@@ -187,6 +187,7 @@ def keep(member, project, label, *, at, touched=None, added=(), lines=None):
             "version": 1,
             "steps": {str(step.key): values for step, values in (touched or {}).items()},
             "added": [str(step.key) for step in added],
+            "block": str(block.key) if block else "",
             "checks": {
                 str(step.key): {str(item.key): kept_line(item) for item in items}
                 for step, items in (lines or {}).items()
@@ -212,6 +213,7 @@ def undo(member, project, *, at):
         raise Refused("There is no change of this route to take back.")
     steps = {str(step.key): step for step in project.steps.all()}
     take_away([steps[key] for key in change.before["added"]], at=at)
+    away.put_away(project, change.before.get("block"))
     for key, values in change.before["steps"].items():
         put_back(steps[key], values, at=at)
     for key, lines in change.before["checks"].items():

@@ -4,7 +4,7 @@ from django.db import transaction
 
 from materials import actions as shelf
 from materials.models import Movement
-from projects.actions import log, needs
+from projects.actions import log, mould, needs
 from projects.actions.demould import MEASURED
 from projects.models import Block, Failure, LogEntry, Pour, Step, Timer
 from workshop import history
@@ -95,6 +95,8 @@ def follow(entry, moment, member):
     log.follow(step)
     if entry.detail.get("step") == "skipped":
         Step.objects.filter(pk=step.pk).update(skip_why="")
+    if entry.kind == LogEntry.Kind.MOULD:
+        mould.clear_lines(member, entry, at=moment.received_at)
     if step.block_id is None:
         return
     if entry.kind == LogEntry.Kind.DEMOULD:

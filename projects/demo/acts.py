@@ -231,8 +231,15 @@ def coated(story, step, at):
 
 
 def dried(story, step, at):
-    """A coat dries; after the last one nothing is to go on it any more."""
-    yield from wait(story, step, at)
+    """A coat dries since it went on; after the last one nothing is to go on it any more."""
+    step.refresh_from_db(fields=["state", "started_at", "ended_at"])
+    if step.state == Step.State.WAITING:
+        at = story.open(max(at, step.started_at + minutes(step.minutes)), 15)
+        yield at
+        said = story.sometimes(words.WAITED, 0.3)
+        work.tell(story.member, step, "done", text=said, **story.world.act(at))
+    else:
+        yield from wait(story, step, at)
     if story.coats == COATS:
         answer(story, story.now, "dry, no more coats", step__project=story.project, kind=Timer.Kind.COAT)
 

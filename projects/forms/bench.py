@@ -13,6 +13,7 @@ LEAST_G = 0.01  # what a fine scale shows last
 class CupForm(AllTheSameForm):
     """The first half of a cup: A weighed, and how warm it is, before the parts meet."""
 
+    asks_again = True
     a_g = QuantityField("mass", label="A weighed", least=LEAST_G, most=50_000)
     room_c = QuantityField("temperature", label="Warm in the shop", least=-10, most=60)
     humidity_percent = QuantityField(
@@ -41,6 +42,7 @@ class WeighForm(ShopForm):
 class PourForm(AllTheSameForm):
     """What went into the mould."""
 
+    asks_again = True
     depth_mm = QuantityField("length", label="Depth of this pour", above=0, most=500)
     text = forms.CharField(
         label="Anything to remember?",
@@ -54,6 +56,7 @@ class PourForm(AllTheSameForm):
 class PhotoForm(ShopForm):
     """A photo for the log."""
 
+    asks_again = True
     photo = forms.FileField(
         label="Photo",
         widget=forms.ClearableFileInput(
@@ -66,6 +69,7 @@ class PhotoForm(ShopForm):
 class NoteForm(ShopForm):
     """A line for the log."""
 
+    asks_again = True
     text = forms.CharField(label="What happened", max_length=1000, widget=forms.Textarea(attrs={"rows": 3}))
 
 
@@ -76,8 +80,21 @@ class SettleForm(ShopForm):
 
 
 class SheetForm(ShopForm):
-    """The paper of a job sheet."""
+    """Of which block a job sheet is, where there are several, and its paper."""
 
     paper = forms.ChoiceField(
         label="Paper", choices=Sheet.Paper, widget=forms.RadioSelect, initial=Sheet.Paper.A4
     )
+    letter = forms.ChoiceField(label="Of which block", widget=forms.RadioSelect)
+
+    def __init__(self, *args, blocks, **kwargs):
+        super().__init__(*args, **kwargs)
+        self.blocks = {block.letter: block for block in blocks}
+        self.fields["letter"].choices = [(letter, str(block)) for letter, block in self.blocks.items()]
+        self.fields["letter"].initial = next(iter(self.blocks))
+        if len(self.blocks) < 2:
+            del self.fields["letter"]
+
+    def block(self):
+        """The block that was chosen; the only one where there was nothing to choose."""
+        return self.blocks[self.cleaned_data.get("letter") or next(iter(self.blocks))]

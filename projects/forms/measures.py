@@ -92,6 +92,7 @@ OF_A_BUNDLE = {
 class ReadingForm(ShopForm):
     """A measured value of one kind."""
 
+    asks_again = True
     value = forms.CharField(label="")
     lot = LotField(label="Of what on the shelf", empty_label="of nothing on the shelf")
     text = words()
@@ -124,6 +125,7 @@ class ReadingForm(ShopForm):
 class ClockForm(ShopForm):
     """A clock of one's own."""
 
+    asks_again = True
     name = forms.CharField(
         label="What for",
         max_length=80,

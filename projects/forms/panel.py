@@ -177,6 +177,12 @@ class PanelForm(AllTheSameForm):
         """What each block's resin lets through at 10 mm, by the block's key."""
         return {str(block.key): data[f"{TINT}{n}"] / 100 for n, block in enumerate(self.blocks)}
 
+    def follows_first(self, block):
+        """Whether a block is another cast of the first: as it was kept, and no shape is cut from it alone."""
+        first, chosen = self.blocks[0], self.shape_blocks(self.cleaned_data).values()
+        alike = all(getattr(block, name) == getattr(first, name) for name in self.OF_BLOCK)
+        return alike and str(block.key) not in chosen
+
     def place_of(self, where):
         """The field at which a refusal stands."""
         return where if where in self.fields else SIZE + sizes_of(self.chosen)[0][0]
@@ -188,7 +194,7 @@ class PanelForm(AllTheSameForm):
         blocks = []
         for number, block in enumerate(self.blocks):
             values = {"species": data[f"{WOOD}{number}"]}
-            if number == 0:
+            if number == 0 or self.follows_first(block):
                 values |= {name: data[name] for name in self.OF_BLOCK}
             blocks.append((block, values))
         row = {

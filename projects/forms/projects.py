@@ -13,6 +13,7 @@ HOMOGENEOUS_MM = 6  # beyond it, heat no longer evens out between strip and gap
 class ProjectForm(ShopForm):
     """A new piece: a title is enough."""
 
+    asks_again = True
     title = forms.CharField(label="What is it?", max_length=120)
     due_on = forms.DateField(
         label="Wanted by", required=False, widget=forms.DateInput(attrs={"type": "date"})

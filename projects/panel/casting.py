@@ -4,6 +4,7 @@ import math
 from dataclasses import dataclass
 
 from materials import advice as shelf_advice
+from materials.buying import unfit
 from materials.models import Lot, Reading
 from materials.science.errors import OutOfRange
 from projects import advice
@@ -28,6 +29,8 @@ class FromPanel:
     length_mm: float
     all_strips: int
     sizes: tuple
+    own_strips: int | None = None
+    """Strips of the one that this very block is, where the project has a block for each."""
 
 
 @dataclass(frozen=True)
@@ -39,6 +42,8 @@ class Source:
     gives: int | None
     takes: int | None
     enough: bool
+    unfit: str = ""
+    """Why strips that lie there will not do."""
 
 
 @dataclass(frozen=True)
@@ -80,12 +85,31 @@ def from_panel(kept, block):
         length_mm=float(math.ceil(max(cast.length_mm for cast in casts) - 1e-9)),
         all_strips=sum(cast.strips for cast in casts),
         sizes=tuple((sizes.count(size), *size) for size in dict.fromkeys(sizes)),
+        own_strips=own_strips(kept, block, own, casts),
     )
+
+
+def own_strips(kept, block, own, casts):
+    """The strips of the cast that a block stands for: the second block of its kind for the second cast."""
+    alike = [each for each in kept.blocks if each.pk == block.pk or like(kept, each, own)]
+    if len(alike) < 2 or block.pk not in [each.pk for each in alike]:
+        return None
+    number = [each.pk for each in alike].index(block.pk)
+    return casts[number].strips if number < len(casts) else None
+
+
+def like(kept, block, own):
+    """Whether a block of the project is cast of the same stack."""
+    return stack_of(advice.values_of(block), block.resin, kept.shopful.mould) == own
 
 
 def more_blocks(project):
     """How many blocks the kept panel takes beyond those that the project has; 0 without a panel."""
-    kept = kept_of(project)
+    return more_of(kept_of(project))
+
+
+def more_of(kept):
+    """The same of a kept design, or None."""
     if kept is None:
         return 0
     try:
@@ -109,7 +133,9 @@ def source(lot, strip, need, saw):
 
     here = int(lot.on_hand_thousandths // 1000)
     if lot.unit == Lot.Unit.STRIP:
-        return Source(lot, here, None, need, here >= need)
+        long, high, thick = strip
+        why = unfit((lot.thickness_mm, lot.width_mm, lot.length_mm), (thick, high, long))
+        return Source(lot, here, None, need, here >= need and not why, why)
     sizes = (lot.length_mm, lot.width_mm, lot.thickness_mm)
     if lot.unit != Lot.Unit.PIECE or not all(sizes):
         return Source(lot, here, None, None, False)

@@ -161,6 +161,7 @@ def link_of(wait):
         task_id(wait.before),
         task_id(wait.after),
         open_minutes=wait.open_minutes,
+        close_minutes=wait.close_minutes,
         hard=wait.hard,
         cure=cure,
         label=wait.label,

@@ -25,6 +25,7 @@ class Wait:
     cure: tuple[float, float | None, float] | None = None
     hard: bool = False
     label: str = ""
+    close_minutes: float | None = None
 
 
 @dataclass(frozen=True)
@@ -36,12 +37,33 @@ class OpenWindow:
     hard: bool
 
 
-def waits_of(steps):
+def waits_of(steps, stored=()):
     """What waits for what among the open steps of all projects.
 
     The blocks of a project go on beside each other; a step of no block waits for all of them. What has
-    begun waits for nothing.
+    begun waits for nothing. `stored` are links that a maker set: they count before what the order says of
+    the same two steps.
     """
+    by_pk = {step.pk: step for step in steps}
+    found = {(wait.before.pk, wait.after.pk): wait for wait in order_of(steps)}
+    for link in stored:
+        before, after = by_pk.get(link.before_id), by_pk.get(link.after_id)
+        if before is not None and after is not None and after.state == STATE.TO_DO:
+            found[before.pk, after.pk] = set_wait(link, before, after)
+    return list(found.values())
+
+
+def set_wait(link, before, after):
+    """A stored link as a wait: minutes by the clock, or hours that follow the warmth."""
+    if link.law == "ten_degree" and link.at_c is not None:
+        closes = None if link.close_min is None else link.close_min / 60
+        cure = (link.open_min / 60, closes, link.at_c)
+        return Wait(before, after, cure=cure, hard=link.hard, label="window")
+    return Wait(before, after, link.open_min, hard=link.hard, label="window", close_minutes=link.close_min)
+
+
+def order_of(steps):
+    """What the order of each route says of what waits for what."""
     found, trunk, tips, project = [], None, {}, None
     for step in steps:
         if step.project_id != project:

@@ -12,7 +12,7 @@ from django.views.decorators.http import require_http_methods, require_POST, req
 from materials import advice as shelf_advice
 from projects import advice, against, mixing, second_look, standing
 from projects.actions import bench as acts
-from projects.actions import plan
+from projects.actions import mould, plan
 from projects.check import asked
 from projects.check.standing import standing_of
 from projects.forms.bench import PhotoForm, PourForm
@@ -69,10 +69,19 @@ def pour_step(request, step):
         "pours": pours,
         "needed": mixing.needed(step.block, pours),
         "check": standing_of(step),
+        "mould_said": mould.said_of(step),
+        "following": following(step),
         "clock_rows": running_rows(request.shop, timezone.now(), step=step),
         "room": "bench",
     }
     return render(request, "projects/bench_step.html", context)
+
+
+def following(step):
+    """What to go on to from a pour that is over; None while it is not."""
+    if step.state not in (Step.State.DONE, Step.State.WAITING):
+        return None
+    return standing.following(step, list(Step.objects.filter(project=step.project).kept().in_order()))
 
 
 def more_to_come(step, cups):

@@ -37,6 +37,7 @@ def panel(request, project):
         typed,
         initial=initial_of(kept, blocks),
         shop=request.shop,
+        row=[kept, *blocks],
         blocks=blocks,
         shopful=Shopful.of(request.shop),
     )
@@ -48,6 +49,7 @@ def panel(request, project):
         "inside": "panel",
         **computed(request, form, blocks),
     }
+    context["more_blocks"] = more_blocks(context, kept, blocks)
     if request.method == "GET":
         return render(request, PREVIEW if request.htmx and typed else PAGE, context)
 
@@ -60,6 +62,12 @@ def panel(request, project):
 
     done = form.is_valid() and perform(request, form, act)
     return done or form_again(request, PAGE, context)
+
+
+def more_blocks(context, kept, blocks):
+    """How many blocks a kept design takes beyond those that the project has."""
+    counts = context.get("counts")
+    return max(0, counts.blocks - len(blocks)) if kept and counts else 0
 
 
 def initial_of(kept, blocks):

@@ -127,7 +127,7 @@ def step_form(request, step, data=None):
     initial = {name: getattr(step, name) for name in names}
     initial["minutes"] = hours(step.minutes).replace("\u00a0", " ")
     begun = step.state != Step.State.TO_DO
-    return StepForm(data, initial=initial, shop=request.shop, begun=begun)
+    return StepForm(data, initial=initial, shop=request.shop, row=step, begun=begun)
 
 
 def change_context(request, project, step, form, line=None):

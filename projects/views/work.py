@@ -51,7 +51,7 @@ def work_context(request, step, form=None):
         "clock_rows": clocks,
         "own_clock": any(clock.kind == Timer.Kind.WAIT for clock in own),
         "entries": LogEntry.objects.of(request.shop).filter(step=step).river()[:MOST_ENTRIES],
-        "following": standing.next_of(route),
+        "following": standing.following(step, route),
         "server_now": now,
         "room": "bench",
     }
@@ -63,6 +63,8 @@ def stood_for(step):
         return {"step__block": step.block, "kind": Timer.Kind.DEMOULD}
     if step.kind == Step.Kind.CLAMPED and step.state == Step.State.WAITING:
         return {"step__project": step.project, "kind": Timer.Kind.CLAMPED}
+    if step.kind == Step.Kind.DRY and step.state == Step.State.WAITING:
+        return {"figures__cure_step": str(step.key), "kind": Timer.Kind.COAT}
     return {"pk": None}
 
 

@@ -333,7 +333,17 @@ def test_the_sheet_holds_checklist_blanks_and_cautions():
 def test_the_sheet_says_how_many_hours_to_wait():
     text = text_printed()
     assert "next pour not before 5.7 h, not after 19.8 h" in text
-    assert "out of the mould after 33.9 h, if hard" in text
+    assert "out of the mould after 33.9 h at 20 °C, if hard" in text
+    assert "(the sheet’s 24 h at 25 °C, ten-degree rule)" in text
+
+
+def test_the_step_of_the_cure_and_the_line_after_the_pour_say_one_figure():
+    """One cure, one figure: the route plans with the law that its clock will run by."""
+    hours = re.findall(r"out of the mould after ([0-9.]+) h", text_printed())
+    bench = Bench()
+    made = {"title": "Fanlight", "due_on": None, "resin": bench.resin}
+    cure = plan.begin_project(bench.member, **made, at=AT).steps.get(kind="cure")
+    assert hours == [f"{cure.minutes / 60:.1f}"]
 
 
 def test_a_sheet_without_hours_names_none():

@@ -136,3 +136,44 @@ def test_a_pour_that_is_taken_back_leaves_the_seal_coat_waiting_again():
     take_back.take_back(bench.member, pour.entry, "Wrong figure", key=key(), moment=moment(700))
     assert Timer.objects.get(kind=Timer.Kind.TACK).settled_at is None
     assert Step.objects.get(pk=bench.seal_step.pk).state == Step.State.WAITING
+
+
+def test_what_a_coat_took_leaves_both_bottles_by_the_sheets_ratio():
+    bench = Seal()
+    entry = bench.coat(amount_g=29.0, lot_a=bench.lot_a, lot_b=bench.lot_b)
+    lines = [lot.movements.last() for lot in (bench.lot_a, bench.lot_b)]
+    # 100 : 45 by mass
+    assert [line.amount for line in lines] == [-20, -9]
+    assert {line.act_key for line in lines} == {entry.key}
+
+
+def test_the_log_says_how_much_went_on():
+    bench = Seal()
+    text = bench.coat(amount_g=29.0, lot_a=bench.lot_a, lot_b=bench.lot_b).text
+    assert text == f"Seal coat 1 of {bench.resin.name} is on, 29\u00a0g"
+
+
+@pytest.mark.parametrize("values", [{}, {"amount_g": None}])
+def test_without_an_amount_no_bottle_is_touched(values):
+    bench = Seal()
+    bench.coat(lot_a=bench.lot_a, lot_b=bench.lot_b, **values)
+    assert (bench.lot_a.on_hand, bench.lot_b.on_hand) == (5000, 5000)
+
+
+def test_out_of_no_bottle_nothing_is_taken():
+    bench = Seal()
+    bench.coat(amount_g=29.0)
+    assert bench.lot_a.on_hand == 5000
+
+
+def test_what_is_no_resin_of_ours_takes_nothing_from_bottles():
+    bench = Seal()
+    bench.coat(resin=None, amount_g=29.0, lot_a=bench.lot_a, lot_b=bench.lot_b)
+    assert bench.lot_a.on_hand == 5000
+
+
+def test_taken_back_the_bottles_get_theirs_again():
+    bench = Seal()
+    entry = bench.coat(amount_g=29.0, lot_a=bench.lot_a, lot_b=bench.lot_b)
+    take_back.take_back(bench.member, entry, "Wrong step", key=key(), moment=moment(60))
+    assert (bench.lot_a.on_hand, bench.lot_b.on_hand) == (5000, 5000)

@@ -86,17 +86,47 @@ def test_without_a_resin_no_mass_is_said(signed_in):
 
 # --- strips ---
 
+FITTING = {"thickness_mm": 2, "width_mm": 12, "length_mm": 600}
+
 
 def test_a_bundle_with_strips_enough_is_called_clear(signed_in):
     bench = Cast()
-    lot = bench.bundle(168)
+    lot = bench.bundle(168, **FITTING)
     assert f"168 strips clear {lot.code} 168 strips there" in words(signed_in, bench)
 
 
 def test_a_bundle_with_one_strip_less_is_short(signed_in):
     bench = Cast()
-    lot = bench.bundle(167)
+    lot = bench.bundle(167, **FITTING)
     assert f"short {lot.code} 167 strips there" in words(signed_in, bench)
+
+
+@pytest.mark.parametrize(
+    ("sizes", "why"),
+    [
+        ({"length_mm": 599}, "too short"),
+        ({"width_mm": 11.9}, "too narrow"),
+        ({"thickness_mm": 1.9}, "too thin"),
+        ({"thickness_mm": 2.1}, "too thick"),
+    ],
+)
+def test_a_bundle_that_does_not_fit_is_said_as_the_shelf_counts_it(signed_in, sizes, why):
+    bench = Cast()
+    lot = bench.bundle(500, **{**FITTING, **sizes})
+    assert f"{why} {lot.code} 500 strips there for these strips" in words(signed_in, bench)
+
+
+def test_a_bundle_that_nobody_measured_says_what_is_missing(signed_in):
+    bench = Cast()
+    lot = bench.bundle(500)
+    said = words(signed_in, bench)
+    assert f"not measured {lot.code} 500 strips there; write thickness, width and length" in said
+
+
+def test_boards_have_to_be_sawn_first(signed_in):
+    bench = Cast()
+    bench.bundle(3, unit="pieces", thickness_mm=2, width_mm=200, length_mm=2500)
+    assert "3 needed, 3 there, to be sawn" in words(signed_in, bench)
 
 
 def test_sheets_are_counted_by_the_strips_they_give(signed_in):
@@ -130,14 +160,14 @@ def test_bundles_of_another_wood_are_not_named(signed_in):
     LotFactory(
         shop=bench.shop, kind="wood", species=other(shop=bench.shop), resin=None, part="", unit="strips"
     )
-    assert "is on the shelf." in words(signed_in, bench)
+    assert "are on the shelf." in words(signed_in, bench)
 
 
 def test_a_bundle_taken_off_the_shelf_is_not_named(signed_in):
     bench = Cast()
     bench.bundle(500)
     Lot.objects.filter(kind="wood").update(removed_at=AT)
-    assert f"No {bench.wood} is on the shelf." in words(signed_in, bench)
+    assert f"No strips or boards of {bench.wood} are on the shelf." in words(signed_in, bench)
 
 
 # --- the width that is expected ---
