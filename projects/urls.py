@@ -20,12 +20,15 @@ from projects.views import (
     now,
     panel,
     piece,
+    plans,
     projects,
     readings,
     route,
     sanding,
     sheets,
     shelf_list,
+    week,
+    when,
     work,
 )
 
@@ -34,6 +37,15 @@ inside = "projects/<uuid:project>"
 do = "bench/<uuid:key>/do"
 urlpatterns = [
     path("now/", now.now, name="now"),
+    path("week/", week.week, name="week"),
+    path("week/when/", when.when_done, name="when-done"),
+    path("week/plan/", plans.plan_make, name="plan-make"),
+    path("week/plan/search/", plans.plan_search_on, name="plan-search-on"),
+    path("week/plan/search/<uuid:key>/", plans.plan_search, name="plan-search"),
+    path("week/plan/<uuid:key>/", plans.plan, name="plan"),
+    path("week/plan/<uuid:key>/accept/", plans.plan_accept, name="plan-accept"),
+    path("week/plan/<uuid:key>/drop/", plans.plan_drop, name="plan-drop"),
+    path("week/dates/<uuid:key>/back/", plans.plan_back, name="plan-back"),
     path("clocks/", clocks.clocks, name="clocks"),
     path("clocks/new/", clocks.clock_new, name="clock-new"),
     path("clocks/<uuid:key>/", clocks.settle, name="clock-settle"),

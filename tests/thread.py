@@ -24,6 +24,7 @@ from projects.actions import (
     mould,
     needs,
     plan,
+    plans,
     readings,
     route,
     sanding,
@@ -159,6 +160,8 @@ class Thread:
         plan.set_state(me, self.project, "set_aside", at=AT, why="the glass is late")
         plan.take_up(me, self.project, at=AT)
         plan.change_project(me, self.project, {"customer": "Wray", "due_on": self.day}, at=AT)
+        self.search = plans.search_on(me, at=AT)
+        self.plan = plans.propose(me, at=AT)
 
     def mix_and_pour(self):
         me, step = self.member, self.step
@@ -287,6 +290,9 @@ class Thread:
             **{f"projects:{name}": {**project, "key": self.extra.key} for name in STEP_PAGES},
             "projects:line-remove": {**project, "key": self.extra.key, "item": self.check.key},
             "projects:dates-back": {**project, "key": self.dates.key},
+            **{f"projects:{name}": {"key": self.plan.key} for name in ("plan", "plan-accept", "plan-drop")},
+            "projects:plan-search": {"key": self.search.key},
+            "projects:plan-back": {"key": self.dates.key},
             "projects:tick": {**step, "item": self.item.key},
             "projects:cup": cup,
             "projects:project-reading": project,

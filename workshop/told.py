@@ -31,6 +31,7 @@ VERBS = {
     "logged taken_back": "logged what was taken back",
     "marked": "marked on",
     "laid out the dates": "laid out all dates of",
+    "accepted a plan": "took a plan for",
     "put back the dates": "put back the former dates of",
 }
 """Verbs whose word on screen is another one."""

@@ -7,6 +7,7 @@ from projects.models.log import EntryPicture, LogEntry, Overrule, Pour, Timer
 from projects.models.needs import Need
 from projects.models.panels import PanelDesign, PieceMark
 from projects.models.papers import Sheet
+from projects.models.plans import Plan, PlanSlot
 from projects.models.sanding import SandingSession
 from projects.models.steps import CheckItem, RouteChange, Step
 
@@ -23,6 +24,8 @@ __all__ = [
     "Overrule",
     "PanelDesign",
     "PieceMark",
+    "Plan",
+    "PlanSlot",
     "Pour",
     "Project",
     "RouteChange",

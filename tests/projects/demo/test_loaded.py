@@ -99,7 +99,8 @@ def plain(row, names):
     """A row by names, other rows by their keys; without passwords and numbers of the database."""
     values = {}
     for field in row._meta.fields:
-        if field.primary_key or field.name == "pdf_sha256":  # a PDF holds the date it was made
+        # a PDF holds the date it was made, a plan's hash the dates it was made from
+        if field.primary_key or field.name in {"pdf_sha256", "input_hash"}:
             continue
         value = getattr(row, field.attname)
         if field.remote_field and value is not None:

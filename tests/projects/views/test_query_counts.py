@@ -105,7 +105,7 @@ class Filled(Room):
 
 # pages and fragments, and how often they ask
 PINNED = {
-    "now": 13,
+    "now": 21,
     "clocks": 4,
     "clock-settle": 4,
     "project-list": 8,
