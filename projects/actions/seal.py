@@ -2,7 +2,7 @@
 
 from django.db import transaction
 
-from projects import advice
+from projects import advice, clock_model
 from projects.actions import log, on_step, readings
 from projects.models import LogEntry, Timer
 
@@ -16,7 +16,7 @@ def seal_coat(member, step, values, *, key, moment):
     """
     log.hold(step)
     resin, coat = values.get("resin"), values["coat"]
-    on_step.end_clocks(member, moment, f"coat {coat} went on it", step=step, kind=Timer.Kind.TACK)
+    on_step.end_clocks(member, moment, f"coat {coat} went on it", step=step, kind__in=[Timer.Kind.TACK, Timer.Kind.SAND])
     return on_step.write(
         member,
         step,
@@ -32,8 +32,12 @@ def seal_coat(member, step, values, *, key, moment):
             "humidity_percent": values.get("humidity_percent"),
             "steady_or_falling": values.get("steady_or_falling"),
         },
-        clocks=advice.window_clocks(
-            "tack", resin, values.get("open_h"), values.get("close_h"), values.get("temp_c")
+        clocks=clock_model.of_film(
+            advice.window_clocks(
+                "tack", resin, values.get("open_h"), values.get("close_h"), values.get("temp_c")
+            ),
+            resin,
+            values.get("temp_c"),
         ),
         measured=readings.air(values),
     )

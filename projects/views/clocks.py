@@ -21,7 +21,7 @@ MOST = 50  # on one page; more running clocks than a shop can have
 
 def running_rows(shop, now, **narrower):
     """The running clocks of a shop as rows."""
-    timers = Timer.objects.of(shop).running().with_story().filter(**narrower)
+    timers = Timer.objects.of(shop).shown(now).with_story().filter(**narrower)
     return [clock_row(timer, now, shop.tz) for timer in timers.select_related("shop")[:MOST]]
 
 
@@ -42,9 +42,12 @@ HOWS = {
         "Thrown away: the ratio is wrong",
         "It went off in the cup: carried out, poured out flat",
     ],
+    Timer.Kind.GEL: ["Teeth are out", "Nothing is to be done"],
     Timer.Kind.RECOAT: ["No further pour is wanted", "Window missed: bond to be tested"],
     Timer.Kind.DEMOULD: ["Out of the mould, hard", "Left in longer, still soft"],
+    Timer.Kind.FULL_CURE: ["Hard through", "Worked on sooner"],
     Timer.Kind.TACK: ["Dry to handle", "Window missed: to be scuffed first"],
+    Timer.Kind.SAND: ["Sanded", "Not sanded"],
     Timer.Kind.SEALANT: ["Dry"],
     Timer.Kind.GLUE: ["All joined in time", "Too stiff: taken apart, to be done again"],
     Timer.Kind.CLAMPED: ["Clamps are off"],
