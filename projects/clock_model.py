@@ -119,11 +119,16 @@ def safe(sheet, figures, temps):
     if sheet.kind == "pot_life":
         return sooner(sheet, model, fold.later(sheet.started_at, EARLY_SHARE * minutes))
     due = max(sheet.due_at, model)
-    closes = sheet.closes_at
-    if closes and (bond := closes_of(words)):
-        ends = min(closes, fold.later(sheet.started_at, bond))
-        closes = ends if ends > due else closes
-    return replace(sheet, due_at=due, closes_at=closes)
+    return window(replace(sheet, due_at=due), fold.later(sheet.started_at, closes_of(words)))
+
+
+def window(clock, bond):
+    """A window that closes at the earlier of sheet and model, unless it would never have been open."""
+    if clock.closes_at is None or bond is None:
+        return clock
+    if min(clock.closes_at, bond) > clock.due_at:
+        return replace(clock, closes_at=min(clock.closes_at, bond))
+    return replace(clock, figures={**clock.figures, "hard_at": bond.isoformat()})
 
 
 def sooner(sheet, model, early):

@@ -176,13 +176,17 @@ def foot(timer, now, tz):
 def source(timer):
     """Where a clock's figures come from, in a sentence."""
     figures = timer.figures
-    if timer.batch:
+    if timer.batch and timer.law != "cup_test":
         return f"{timer.batch.pot_life_source}."
+    if timer.law == "cup_test":
+        return (
+            f"{figures['resin']}: the sheet beside the model, which rests on {figures['model']['rests_on']}."
+        )
     if timer.law == "ten_degree" and "sheet_c" in figures:
         return (
             f"{figures['resin']} sheet, for {figures['sheet_c']:g} °C; ten-degree rule to "
-            f"{figures['temp_c']:g} °C as measured then. Each temperature that is read since moves it; a colder "
-            "night of which nobody knows makes it later."
+            f"{figures['temp_c']:g} °C as measured then. Each temperature that is read since moves it; "
+            "a colder night of which nobody knows makes it later."
         )
     return f"{timer.entry.member.name} set it; no rule stands behind it."
 
@@ -226,6 +230,12 @@ def marked(timer):
         return (
             f"The sheet's time is for {say(figures['sheet_g'], 'mass', timer.shop.units, 0)}, this cup holds "
             f"{say(held_g, 'mass', timer.shop.units, 0)} and lasts less: the clock runs for half of it."
+        )
+    if figures.get("hard_at"):
+        hard = say_time(datetime.fromisoformat(figures["hard_at"]), timer.started_at, timer.shop.tz)
+        return (
+            f"By the cup test its surface is too hard at {hard} to bond by itself, before the sheet opens "
+            "it: the sheet's window is shown. Try the bond on a test casting first."
         )
     if figures.get("cold"):
         return "So cold that it may have stopped curing while this clock runs on. Warm it, and test hardness."

@@ -50,13 +50,16 @@ def follow(plain, clock, warmths):
         return plain, []
     begun = plain.started_at
     counts = sorted(
-        (warmth for warmth in warmths if COLDEST_C <= warmth.temp_c <= WARMEST_C), key=lambda warmth: warmth.at
+        (warmth for warmth in warmths if COLDEST_C <= warmth.temp_c <= WARMEST_C),
+        key=lambda warmth: warmth.at,
     )
     # an act brings its own temperature; what lies under a pour has cured since before
     before = [warmth for warmth in counts if warmth.at <= begun]
     since = [warmth for warmth in counts if warmth.at > begun]
     now, moves = at_warmths(plain, clock, before), []
     for number, warmth in enumerate(since, 1):
+        if warmth.at >= max(now.due_at, now.closes_at or now.due_at):
+            break  # all of it is used up by then
         was, now = now, at_warmths(plain, clock, before + since[:number])
         moves += [move] if (move := moved(warmth, was, now)) else []
     return now, moves

@@ -4,6 +4,7 @@ What is computed depends on plain values alone and is kept by them.
 """
 
 from dataclasses import fields
+from datetime import datetime
 from functools import lru_cache
 from math import isfinite
 
@@ -20,7 +21,7 @@ def frozen(resin):
         return None
     bands = advice.by_test(advice.sheet_of(resin), test).kinetics
     return {
-        "rests_on": f"a cup test of {test.taken_at.astimezone(resin.shop.tz):%d %b %Y}",
+        "read_at": test.taken_at.isoformat(),
         "bands": {band: news_of(kinetics) for band, kinetics in bands.items()},
     }
 
@@ -32,6 +33,12 @@ def news_of(kinetics):
         for field in fields(kinetics)
         if getattr(kinetics, field.name) != field.default
     }
+
+
+def rests_on(model, tz):
+    """What a fit that a clock froze rests on, in few words."""
+    read = datetime.fromisoformat(model["read_at"]).astimezone(tz)
+    return f"a cup test of {read.day} {read:%B %Y}"
 
 
 def thawed(model):

@@ -175,9 +175,7 @@ def pour(member, step, *, key, moment, depth_mm, text, more=False):
             "room_c": temp_c,
             "cups": [batch.cup for batch in batches],
             "clocks": resting(
-                clock_model.of_pour(
-                    advice.pour_clocks(resin, temp_c), step.block, resin, depth_mm, temp_c
-                ),
+                clock_model.of_pour(advice.pour_clocks(resin, temp_c), step.block, resin, depth_mm, temp_c),
                 step,
             ),
             "more": more,

@@ -10,9 +10,13 @@ from projects.models import Timer
 
 
 def follow_reading(shop, project, since):
-    """The clocks that a reading from that moment on may have moved: of its project, or of the whole shop."""
+    """The clocks that a reading from that moment on may have moved: of its project, or of the whole shop.
+
+    One that was over by then had used up all its share, so that no later reading says anything about it.
+    """
     running = Q(settled_at=None) | Q(settled_at__gt=since)
-    found = Timer.objects.of(shop).filter(running, law__in=moving.FOLLOWS)
+    left = Q(due_at__gt=since) | Q(closes_at__gt=since)
+    found = Timer.objects.of(shop).filter(running, left, law__in=moving.FOLLOWS)
     follow(found.filter(entry__project=project) if project else found)
 
 
@@ -24,16 +28,27 @@ def follow(timers):
     rows = list(timers.select_related("entry"))
     if not rows:
         return
-    read = readings_for(rows)
+    read = told(readings_for(rows))
     for timer in rows:
         clock, moves = clock_of(timer, [warmth for project, warmth in read if counts(timer, project, warmth)])
         store(timer, clock, moves)
 
 
+def warmths_of(timer):
+    """The temperatures that count for one clock, up to its end."""
+    read = readings_for([timer]).filter(taken_at__lt=max(timer.due_at, timer.closes_at or timer.due_at))
+    return [warmth for project, warmth in told(read) if counts(timer, project, warmth)]
+
+
 def readings_for(timers):
-    """The temperatures read since the first of these clocks began, each with its project."""
+    """The readings of temperature since the first of these clocks began."""
     since = min(oldest(timer) for timer in timers)
-    rows = Reading.objects.of(timers[0].shop).kept().filter(kind=Reading.Kind.TEMPERATURE, taken_at__gt=since)
+    rows = Reading.objects.of(timers[0].shop).kept()
+    return rows.filter(kind=Reading.Kind.TEMPERATURE, taken_at__gt=since)
+
+
+def told(rows):
+    """Readings in order, each with its project."""
     rows = rows.order_by("taken_at", "key").values_list(
         "taken_at", "value", "member__name", "entries__project"
     )

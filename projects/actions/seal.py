@@ -16,7 +16,9 @@ def seal_coat(member, step, values, *, key, moment):
     """
     log.hold(step)
     resin, coat = values.get("resin"), values["coat"]
-    on_step.end_clocks(member, moment, f"coat {coat} went on it", step=step, kind__in=[Timer.Kind.TACK, Timer.Kind.SAND])
+    on_step.end_clocks(
+        member, moment, f"coat {coat} went on it", step=step, kind__in=[Timer.Kind.TACK, Timer.Kind.SAND]
+    )
     return on_step.write(
         member,
         step,

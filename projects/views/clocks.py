@@ -8,7 +8,9 @@ from django.views.decorators.http import require_http_methods, require_safe
 
 from projects.actions import bench as acts
 from projects.actions import free_clock
-from projects.clocks import clock_row, source
+from projects.actions.moving import warmths_of
+from projects.clock_figures import figures_of
+from projects.clocks import clock_row, moves_said, source
 from projects.forms.bench import SettleForm
 from projects.forms.measures import ClockForm, ShopClockForm
 from projects.models import Project, Step, Timer
@@ -65,9 +67,12 @@ def settle(request, key):
     if timer is None:
         raise Http404("No such page")
     form = SettleForm(request.POST or None, shop=request.shop)
+    now = timezone.now()
     context = {
         "timer": timer,
-        "clock": clock_row(timer, timezone.now(), request.shop.tz),
+        "clock": clock_row(timer, now, request.shop.tz),
+        "figures": figures_of(timer, warmths_of(timer), now, request.shop.tz),
+        "moves": moves_said(timer, now, request.shop.tz),
         "source": source(timer),
         "form": form,
         "hows": HOWS[Timer.Kind(timer.kind)],

@@ -92,9 +92,7 @@ def test_a_move_of_less_than_a_minute_is_not_told():
 
 def test_once_a_window_is_open_a_move_tells_of_its_end():
     _, moves = followed(after(300, 30))
-    assert [(minutes_of(move.was), minutes_of(move.now), move.closes) for move in moves] == [
-        (600, 450, True)
-    ]
+    assert [(minutes_of(move.was), minutes_of(move.now), move.closes) for move in moves] == [(600, 450, True)]
 
 
 def test_a_clock_that_somebody_set_does_not_follow_the_thermometer():

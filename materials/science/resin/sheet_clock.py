@@ -49,7 +49,7 @@ def minutes_through(minutes: float, at_c: float, temps: Sequence[tuple[float, fl
     Valid for: as ten_degree_hours; between two readings nothing is known, so that the last one holds.
     Source: as ten_degree_hours, the share of the time that each stretch uses up added together.
 
-    >>> minutes_through(240, 20, [(0, 20), (60, 30)])  # an hour of four is gone, three hours take half as long
+    >>> minutes_through(240, 20, [(0, 20), (60, 30)])  # a quarter is gone, the rest is twice as fast
     150.0
     """
     checked("minutes", minutes, 0.001, 1e7, "min")

@@ -62,9 +62,8 @@ def cup_life_through(
     Valid for, source: as pot_life_min.
 
     >>> resin = Kinetics(k_ref_per_s=3e-4)
-    >>> still, warmer = cup_life_through(resin, 100, [(0, 25)]), cup_life_through(resin, 100, [(0, 25), (10, 35)])
-    >>> round(still, 1), warmer < still
-    (38.9, True)
+    >>> [round(cup_life_through(resin, 100, temps), 1) for temps in ([(0, 25)], [(0, 25), (10, 35)])]
+    [38.9, 33.6]
     """
     from materials.science.resin.bodies import cup_sphere, start_of
     from materials.science.resin.reaction import Reaction
