@@ -180,7 +180,8 @@ def source(timer):
         return f"{timer.batch.pot_life_source}."
     if timer.law == "cup_test":
         return (
-            f"{figures['resin']}: the sheet beside the model, which rests on {figures['model']['rests_on']}."
+            f"{figures['resin']}: the sheet beside the model, which rests on "
+            f"{fit.rests_on(figures['model'], timer.shop.tz)}."
         )
     if timer.law == "ten_degree" and "sheet_c" in figures:
         return (

@@ -30,12 +30,14 @@ from projects.actions import (
     work,
 )
 from projects.check import asked, facts
+from projects.feed import kept
+from projects.feed.events import events_of
 from projects.models import Timer
 from projects.panel.rows import design_hash
 from tests.factories import AT, StepFactory, UserFactory, design, key, moment
 from tests.workshop.photos import pdf, photo
 from workshop import actions, documents, pictures
-from workshop.changes import hours, machines, people
+from workshop.changes import feeds, hours, machines, people
 
 SHEET = {
     "parts_a": 100.0,
@@ -64,6 +66,7 @@ class Thread:
         self.mix_and_pour()
         self.do_the_rest()
         self.keep_the_papers()
+        self.keep_a_calendar()
 
     def open_the_doors(self):
         me = self.member
@@ -194,6 +197,15 @@ class Thread:
         made = {"shop": self.shop, "block": self.block, "created_by": self.member.user}
         found = self.project.steps.filter(kind=kind).first()
         return found or StepFactory(**made, kind=kind, title=kind.replace("_", " "))
+
+    def keep_a_calendar(self):
+        """An address for a calendar program, which has asked once."""
+        me = self.member
+        feeds.revoke(me, at=AT)
+        feeds.make(me, key=key(), at=AT)
+        link = feeds.make(me, key=key(), at=AT)
+        feeds.show_once(link, at=AT)
+        kept.bring_up(link, events_of(me, AT), AT)
 
     def act(self, act, kind, values, minutes=600):
         """One act at the step of a kind."""

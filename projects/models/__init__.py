@@ -2,6 +2,7 @@
 
 from projects.models.design import Block, Project
 from projects.models.failures import Cause, Failure, Lesson
+from projects.models.feed import FeedItem
 from projects.models.log import EntryPicture, LogEntry, Overrule, Pour, Timer
 from projects.models.needs import Need
 from projects.models.panels import PanelDesign, PieceMark
@@ -15,6 +16,7 @@ __all__ = [
     "CheckItem",
     "EntryPicture",
     "Failure",
+    "FeedItem",
     "Lesson",
     "LogEntry",
     "Need",

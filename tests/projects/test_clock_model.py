@@ -12,7 +12,7 @@ from projects import clock_model
 from projects.actions import readings, seal
 from projects.actions.moving import warmths_of
 from projects.clock_figures import figures_of as page_of
-from projects.clocks import marked
+from projects.clocks import marked, source
 from projects.models import Timer
 from tests.factories import AT, Bench, CupTestFactory, StepFactory, key, moment
 
@@ -197,6 +197,13 @@ def test_a_page_says_what_the_model_rests_on():
     fit_to_a_cup(bench)
     bench.meet(minutes=30, room_c=25.0, a_g=68.0)
     assert "rests on a cup test of 10 March 2026" in figures("pot_life").rests_on
+
+
+def test_a_clock_of_the_model_says_where_it_comes_from():
+    bench = Bench()
+    fit_to_a_cup(bench)
+    timer = bench.meet(room_c=25.0, a_g=68.0).timers.get()
+    assert source(timer).endswith("the sheet beside the model, which rests on a cup test of 10 March 2026.")
 
 
 def test_a_clock_that_was_set_by_hand_has_no_figures():
