@@ -6,6 +6,7 @@ from datetime import datetime
 from django.urls import reverse
 from django.utils.safestring import SafeString
 
+from materials.fit import clocks as fit
 from projects import moving
 from projects.models import Timer
 from workshop.drawn import drawn
