@@ -25,6 +25,7 @@ from projects.views import (
     sanding,
     sheets,
     shelf_list,
+    starts,
     work,
 )
 
@@ -99,6 +100,7 @@ urlpatterns = [
     path("bench/<uuid:key>/cups/<uuid:cup>/", cups.cup, name="cup"),
     path("bench/<uuid:key>/cups/<uuid:cup>/weigh/<str:part>/", cups.weigh, name="weigh"),
     path("bench/<uuid:key>/pour/", bench.pour, name="pour"),
+    path("bench/<uuid:key>/starts/", starts.starts, name="starts"),
     path("bench/<uuid:key>/check/", check.check, name="check"),
     path("bench/<uuid:key>/check/<str:code>/", check.overrule, name="overrule"),
     path("bench/<uuid:key>/photo/", bench.photo, name="bench-photo"),

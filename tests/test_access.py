@@ -155,6 +155,7 @@ METHODS = {
     "projects:weigh": POST,
     "projects:pour": BOTH,
     "projects:bench-photo": BOTH,
+    "projects:starts": GET,
     "projects:check": BOTH,
     "projects:overrule": POST,
     "projects:clock-new": BOTH,

@@ -265,7 +265,10 @@ class Thread:
             "projects:cuts-csv": {**project, "kind": "bars"},
             "projects:need-strike": {**project, "key": self.need.key},
             "projects:sheet-pdf": {**project, "number": self.sheet.number},
-            **{f"projects:{name}": step for name in ("bench-step", "mix", "pour", "bench-photo", "check")},
+            **{
+                f"projects:{name}": step
+                for name in ("bench-step", "mix", "pour", "bench-photo", "check", "starts")
+            },
             "projects:overrule": {**step, "code": "seal_coat"},
             **{f"projects:{name}": {**project, "key": self.failure.key} for name in FAILURE_PAGES},
             "projects:failure-kind": {"kind": "haze"},
