@@ -157,12 +157,8 @@ def test_a_day_is_drawn_from_six_to_six_and_a_window_without_the_bracket_that_li
     assert (tuesday.name, wednesday.name) == ("Tue 3", "Wed 4")
     assert tuesday.sessions == [(2.0, 10.0)]
     assert [mark.span[0] for mark in tuesday.pours] == pytest.approx([3 + 5 / 60, 9.25])
-    assert [(mark.begins, mark.ends) for mark in tuesday.windows] == [(True, False), (True, False)]
-    assert [(mark.begins, mark.ends) for mark in wednesday.windows] == [
-        (False, True),
-        (False, True),
-        (True, True),
-    ]
+    sides = [[(mark.begins, mark.ends) for mark in day.windows] for day in (tuesday, wednesday)]
+    assert sides == [[(True, True), (True, False)], [(False, True), (True, True)]]
 
 
 # --- the page ---
