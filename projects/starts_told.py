@@ -29,7 +29,8 @@ class Said:
 class WaySaid:
     """One way in words: its first pour as a figure, the others, the margin, the end."""
 
-    begin: str
+    day: str
+    clock: str
     lines: tuple
     margin: str
     finish: str
@@ -42,14 +43,16 @@ def ways_of(starts, now, tz):
 
 def way_said(way, now, tz):
     """One way, pour by pour."""
-    lines = [f"pour 1 {say_time(way.starts[0], now, tz)}"]
+    lines = []
     for number, (at, window) in enumerate(zip(way.starts[1:], way.windows, strict=True), 2):
         opens, closes = say_time(window.opens, now, tz), say_time(window.closes, now, tz)
         lines.append(f"pour {number} {say_time(at, now, tz)}, window {opens} to {closes}")
     margin = (
         "" if way.margin_minutes is None else f"{hours(way.margin_minutes)} to spare before a window closes"
     )
-    return WaySaid(say_time(way.starts[0], now, tz), tuple(lines), margin, say_time(way.finish, now, tz))
+    first = way.starts[0].astimezone(tz)
+    day = "today" if first.date() == now.astimezone(tz).date() else f"{first:%a} {first.day} {first:%b}"
+    return WaySaid(day, f"{first:%H:%M}", tuple(lines), margin, say_time(way.finish, now, tz))
 
 
 def asked_said(starts, now, tz):
@@ -118,7 +121,9 @@ def drawings(starts, way, now, tz):
     if way is None:
         return {}
     rows = rows_of(starts, way, tz)
-    sentence = f"{'; '.join(way_said(way, now, tz).lines)}. In by {say_time(way.finish, now, tz)}."
+    said = way_said(way, now, tz)
+    first = f"Pour 1 {said.day} {said.clock}"
+    sentence = f"{'; '.join([first, *said.lines])}. All in by {said.finish}."
     return {media: drawn(day_rows_svg(rows, media, sentence)) for media in ("narrow", "wide")}
 
 
@@ -177,5 +182,5 @@ def windows_on(way, day, tz):
         span = within((window.opens, window.closes), day, tz)
         if span:
             begins, ends = (0 <= hours_on(each, day, tz) <= 24 for each in (window.opens, window.closes))
-            found.append(Mark(span, f"for pour {number}", begins, ends))
+            found.append(Mark(span, f"for pour {number}", begins, ends, lane=number))
     return found

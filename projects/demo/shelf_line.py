@@ -3,7 +3,7 @@
 from materials import actions as shelf
 from materials.fit import advice as fits
 from materials.fit import cup_tests
-from projects.actions import bench, free_clock, readings
+from projects.actions import bench, free_clock, readings, take_back
 from projects.demo.story import cups, words
 from projects.demo.world import air, chance, minutes
 
@@ -154,6 +154,19 @@ def read(world, cup, readings, at):
     return cup_tests.keep(world.people["anselm"], resin, values, at=over)
 
 
+def reads_the_stove(world):
+    """Shortly before the anchor the stove runs hot, and clocks follow; a slip with the unit is taken back."""
+    for early, who, temp_c, text in ((52, "anselm", 48.0, ""), (41, "tove", 26.5, words.HOT_STOVE)):
+        at = world.diary.anchor - minutes(early)
+        yield at
+        values = {"kind": "temperature", "value": temp_c, "lot": None, "text": text}
+        entry = readings.take_reading(world.people[who], values, **world.act(at))
+        if not text:
+            yield at + minutes(2)
+            why = "That was the oven’s thermometer"
+            take_back.take_back(world.people[who], entry, why, **world.act(at + minutes(2)))
+
+
 def sets_a_clock(world):
     """A free clock runs at the anchor."""
     at = world.diary.anchor - minutes(25)
@@ -165,5 +178,5 @@ def sets_a_clock(world):
 
 LINES = (
     first_boxes, uses_discs, goes_old, counts, levels, writes_notes, reads_the_air, reads_cups,
-    sets_a_clock,
+    reads_the_stove, sets_a_clock,
 )  # fmt: skip

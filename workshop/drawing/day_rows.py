@@ -16,7 +16,8 @@ Span = tuple[float, float]
 WIDTHS = {"wide": 720, "narrow": 358}
 LABEL = {"wide": 74, "narrow": 44}
 FIRST_H, DAY_H = 6, 24
-HEAD, ROW, LEAST_BLOCK = 24, 62, 4
+HEAD, ROW, LEAST_BLOCK = 24, 76, 4
+LANE = 19  # two windows may be open at once: each has its lane
 STRIP, PITCH = 2.4, 5
 
 
@@ -24,7 +25,8 @@ STRIP, PITCH = 2.4, 5
 class Mark:
     """A pour or a window in hours after six of its day; `said` is written beside it.
 
-    `begins` and `ends` say whether a window's ends lie in this row, so that it gets its brackets.
+    `begins` and `ends` say whether a window's ends lie in this row, so that it gets its brackets; `lane` is
+    its line, counted on so that two that follow each other never hide each other's brackets.
 
     >>> Mark((3.5, 4.25), "pour 1").ends
     True
@@ -34,6 +36,7 @@ class Mark:
     said: str = ""
     begins: bool = True
     ends: bool = True
+    lane: int = 0
 
 
 @dataclass(frozen=True)
@@ -104,7 +107,7 @@ class _Plot:
         return [
             *self.ground(top, row),
             self.name(top, row.name),
-            *(part for mark in row.windows for part in self.window(top, mark)),
+            *(part for mark in row.windows for part in self.window(top + LANE * (mark.lane % 2), mark)),
             *(part for mark in row.pours for part in self.pour(top, mark)),
         ]
 
@@ -137,7 +140,7 @@ class _Plot:
     def window(self, top: float, mark: Mark) -> list[str]:
         """A glow between open brackets; a side that runs on has none."""
         left, right = self.x(mark.span[0]), self.x(mark.span[1])
-        y, high = top + 5, 17
+        y, high = top + 3, 16
         begin = f"M{number(left + 5)} {y}h-5v{high}h5" if mark.begins else ""
         end = f"M{number(right - 5)} {y}h5v{high}h-5" if mark.ends else ""
         parts = [element("rect", x=left, y=y, width=max(right - left, 1), height=high, **fill("glow"))]
@@ -151,7 +154,7 @@ class _Plot:
         """A block of wood with its words beside it."""
         left = self.x(mark.span[0])
         broad = max(self.x(mark.span[1]) - left, LEAST_BLOCK)
-        y = top + 27
+        y = top + 43
         block = element("rect", x=left, y=y, width=broad, height=22, **fill("wood"))
         if left + broad + 6 + wide(mark.said) <= self.right:
             said = words(left + broad + 6, y + 15, strong(mark.said))

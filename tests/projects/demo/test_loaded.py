@@ -191,10 +191,10 @@ def test_every_act_of_the_bench_was_done(shop):
     assert set(LogEntry.Kind.values) - kinds == set()
 
 
-def test_there_is_a_row_of_every_kind_but_receipts_and_jobs(shop):
-    """Receipts and jobs are begun by forms. A new kind of row wants its place in the story."""
+def test_there_is_a_row_of_every_kind_but_receipts_jobs_and_calendars(shop):
+    """Receipts and jobs are begun by forms, calendars by a program. A new kind wants its place in the story."""
     missing = {model.__name__ for model in ROWS if not model.objects.of(shop).exists()}
-    assert missing == {"Receipt", "Job"}
+    assert missing == {"Receipt", "Job", "FeedLink", "FeedItem"}
 
 
 def test_clocks_run_at_the_anchor(shop):
@@ -313,6 +313,12 @@ def test_the_cold_pours_went_soft_and_the_warm_ones_did_not(shop):
 
 
 # consistent
+
+
+def test_a_reading_has_moved_clocks_that_run(shop):
+    moved = [timer for timer in Timer.objects.of(shop).running() if timer.figures.get("moves")]
+    assert {timer.kind for timer in moved} >= {"recoat", "demould"}
+    assert {timer.figures["moves"][-1]["temp_c"] for timer in moved if timer.due_at > ANCHOR} == {26.5}
 
 
 def test_folding_the_log_gives_every_step_the_state_it_has(shop):
