@@ -1,6 +1,7 @@
 """Acts at the bench, each one transaction. What has happened is always stored."""
 
 from django.db import transaction
+from django.db.models import Q
 from django.urls import reverse
 
 from materials import actions as shelf
@@ -18,7 +19,8 @@ from workshop.units import say
 def parts_meet(member, step, *, key, moment, resin, cup):
     """A is weighed and B goes in: the cup exists, its clock runs, A left its bottle.
 
-    `cup` holds a_g, room_c, humidity_percent, lot_a, lot_b and wanted_a_g.
+    `cup` holds a_g, room_c, humidity_percent, lot_a, lot_b, wanted_a_g and, where something stood against it,
+    all_the_same.
     """
     log.hold(step)
     mixed_g = cup["a_g"] + shelf_advice.b_for_a(shelf_advice.parts_by_mass(resin), cup["a_g"])
@@ -48,6 +50,7 @@ def parts_meet(member, step, *, key, moment, resin, cup):
             "room_c": cup["room_c"],
             "humidity_percent": cup["humidity_percent"],
             "clocks": clock_model.of_cup(advice.cup_clocks(life, resin, mixed_g, cup["room_c"]), resin),
+            **log.reason_in(cup),
         },
     )
     air = {Reading.Kind.TEMPERATURE: batch.room_c, Reading.Kind.HUMIDITY: batch.humidity_percent}
@@ -148,10 +151,11 @@ def weigh_sentence(shop, batch, part, grams):
 
 
 @transaction.atomic
-def pour(member, step, *, key, moment, depth_mm, text, more=False):
+def pour(member, step, *, key, moment, depth_mm, text, more=False, all_the_same=None):
     """All cups that were not poured yet go into the mould; cure clocks start, those of before end.
 
-    `more` says that another pour comes on top of this one.
+    `more` says that another pour comes on top of this one; `all_the_same` why it was poured though something
+    stood against it.
     """
     log.hold(step)
     batches = sorted(open_cups(step), key=lambda batch: batch.cup)
@@ -180,6 +184,7 @@ def pour(member, step, *, key, moment, depth_mm, text, more=False):
             ),
             "more": more,
             "cure_step": str(cure.key) if cure else "",
+            **log.reason_in({"all_the_same": all_the_same}),
         },
     )
     row = Pour.objects.create(
@@ -193,14 +198,22 @@ def pour(member, step, *, key, moment, depth_mm, text, more=False):
         started_at=moment.happened_at,
     )
     row.batches.set(batches)
-    for timer in Timer.objects.running().filter(batch__in=batches, kind=Timer.Kind.POT_LIFE):
-        log.settle_row(member, timer, moment, "poured")
-    for timer in Timer.objects.running().filter(step=step, kind__in=Timer.OF_A_POUR):
-        log.settle_row(member, timer, moment, f"pour {lift} went on it")
+    answer_clocks(member, step, batches, moment, lift)
     log.start_clocks(entry)
     log.follow(step)
     needs.follow(step.block, at=moment.received_at, by=member)
     return row
+
+
+def answer_clocks(member, step, batches, moment, lift):
+    """What a pour answers: the pot life of its cups, the pour below it, and the seal coat in the mould."""
+    running = Timer.objects.running()
+    for timer in running.filter(batch__in=batches, kind=Timer.Kind.POT_LIFE):
+        log.settle_row(member, timer, moment, "poured")
+    below = Q(step=step, kind__in=Timer.OF_A_POUR)
+    coat = Q(step__block=step.block_id, kind__in=Timer.OF_A_COAT, started_at__lte=moment.happened_at)
+    for timer in running.filter(below | coat):
+        log.settle_row(member, timer, moment, f"pour {lift} went on it")
 
 
 def resting(clocks, step):

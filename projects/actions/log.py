@@ -12,7 +12,11 @@ from workshop import history
 def write(
     member, kind, *, key, moment, project=None, step=None, batch=None, text="", detail=None, pictures=()
 ):
-    """One entry of the log with its photos; the caller's transaction holds all that follows from it."""
+    """One entry of the log with its photos; the caller's transaction holds all that follows from it.
+
+    What an act was done all the same for stands in its detail and is found by the search.
+    """
+    reason = (detail or {}).get("all_the_same") or {}
     entry = LogEntry.objects.create(
         shop=member.shop,
         key=key,
@@ -27,7 +31,7 @@ def write(
         received_at=moment.received_at,
         member=member,
         text=text[:1000],
-        search=searchable(text),
+        search=searchable(" ".join([text, *reason.get("against", ()), reason.get("why", "")]).strip()),
         detail=detail or {},
     )
     for picture, caption in pictures:
@@ -39,6 +43,15 @@ def write(
 def searchable(text):
     """A text of the log as its search looks through it."""
     return text[:1000].casefold()[:1200]
+
+
+def reason_in(values):
+    """What an entry's detail holds of an act that was done all the same; nothing of any other.
+
+    The stops of a check are left to the entries that overrule them.
+    """
+    kept = values.get("all_the_same")
+    return {"all_the_same": kept} if kept and kept["against"] else {}
 
 
 def add_picture(entry, picture, caption, *, at, by):
@@ -109,7 +122,7 @@ def settle_row(member, timer, moment, how):
 def follow(step):
     """Bring a step's state up to its log, whatever order the entries came in.
 
-    Pours and glue-ups bring the step that stands for their cure along.
+    Pours and glue-ups bring the step that stands for their cure along; a pour ends the wait of its seal coat.
     """
     locked = hold(step)
     entries = [happened(entry) for entry in locked.entries.in_order()]
@@ -118,13 +131,22 @@ def follow(step):
         set_state(locked, fold.cure_state(entries))
     elif locked.kind == Step.Kind.CLAMPED:
         set_state(locked, fold.cure_state(entries + glued_into(locked)))
+    elif locked.kind == Step.Kind.SEAL:
+        set_state(locked, fold.step_state(entries + poured_over(locked.block_id)))
     else:
         entries += taken_out(locked.block_id) if locked.kind == Step.Kind.POUR else []
         set_state(locked, fold.step_state(entries))
     step.state, step.started_at, step.ended_at = locked.state, locked.started_at, locked.ended_at
-    for cure in cures_of(locked):
-        follow(cure)
+    for other in [*cures_of(locked), *seals_under(locked)]:
+        follow(other)
     return step
+
+
+def seals_under(step):
+    """The seal coats whose wait ends when their block is poured in this step."""
+    if step.kind != Step.Kind.POUR or step.block_id is None:
+        return []
+    return list(Step.objects.kept().filter(block=step.block_id, kind=Step.Kind.SEAL).in_order())
 
 
 def cures_of(step):
@@ -161,6 +183,12 @@ def taken_out(block):
     """What it means to the cure of a block that it was taken out: its demould clock is answered."""
     rows = LogEntry.objects.kept().filter(step__block=block, kind=LogEntry.Kind.DEMOULD) if block else ()
     return [fold.Happened("clock", entry.happened_at, str(entry.key), {"clock": "demould"}) for entry in rows]
+
+
+def poured_over(block):
+    """What the pours of a block mean to its seal coat: its clock is answered."""
+    rows = LogEntry.objects.kept().filter(step__block=block, kind=LogEntry.Kind.POUR) if block else ()
+    return [fold.Happened("clock", entry.happened_at, str(entry.key), {"clock": "tack"}) for entry in rows]
 
 
 def clamped_step(step):

@@ -8,10 +8,11 @@ from workshop import history
 
 
 @transaction.atomic
-def keep_panel(member, project, values, blocks, *, at):
+def keep_panel(member, project, values, blocks, *, at, why=""):
     """The design of a project as chosen, and what was chosen of its blocks; what was stays in history.
 
-    `values` are those of the row; `blocks` pairs each block with its new values.
+    `values` are those of the row; `blocks` pairs each block with its new values; `why`, where one of
+    them was poured already.
     """
     # one project has one design: whoever keeps it second changes the first one's
     Project.objects.select_for_update().get(pk=project.pk)
@@ -30,7 +31,7 @@ def keep_panel(member, project, values, blocks, *, at):
             member, "designed" if new else "changed", row, at=at, label=label, before=before, after=after
         )
     for block, figures in blocks:
-        plan.keep_block(member, block, figures, at=at)
+        plan.keep_block(member, block, figures, at=at, why=why)
     return row
 
 

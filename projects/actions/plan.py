@@ -2,7 +2,7 @@
 
 from django.db import transaction
 
-from projects import advice, default_route
+from projects import advice, default_route, own_times
 from projects.actions import checks, lessons, needs
 from projects.models import Block, CheckItem, Project, Step, Timer
 from workshop import history
@@ -53,8 +53,8 @@ def begin_project(
 
 
 def lay_route(member, block, *, at):
-    """The usual steps of a project around its block, with their checklists."""
-    usual = advice.usual_minutes(block)
+    """The usual steps of a project around its block, with their checklists and the shop's own times."""
+    usual, told = advice.usual_minutes(block), own_times.told(member.shop)
     steps = Step.objects.bulk_create(
         Step(
             shop=member.shop,
@@ -66,7 +66,7 @@ def lay_route(member, block, *, at):
             kind=line.kind,
             title=line.title.format(block=f"block {block.letter}"),
             mode=Step.Mode.PASSIVE if line.passive else Step.Mode.HANDS_ON,
-            minutes=default_route.minutes_of(line, usual),
+            minutes=own_times.minutes_for(line, usual, told),
         )
         for position, line in enumerate(default_route.ROUTES[Project.Purpose(block.project.purpose)])
     )
@@ -75,8 +75,8 @@ def lay_route(member, block, *, at):
 
 
 @transaction.atomic
-def keep_block(member, block, values, *, at):
-    """The block's new figures; what they were stays in history. Its steps and needs follow."""
+def keep_block(member, block, values, *, at, why=""):
+    """The block's new figures; what they were, and why, stays in history. Its steps and needs follow."""
     before, after = history.changes(block, values)
     if after:
         usual = advice.usual_minutes(block)
@@ -86,7 +86,7 @@ def keep_block(member, block, values, *, at):
         follow_block(member, block, usual, at=at)
         needs.follow(block, at=at, by=member)
         label = f"{block.project.code} {block}"
-        history.record(member, "changed", block, at=at, label=label, before=before, after=after)
+        history.record(member, "changed", block, at=at, label=label, before=before, after=after, why=why)
     return block
 
 

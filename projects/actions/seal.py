@@ -16,9 +16,7 @@ def seal_coat(member, step, values, *, key, moment):
     """
     log.hold(step)
     resin, coat = values.get("resin"), values["coat"]
-    on_step.end_clocks(
-        member, moment, f"coat {coat} went on it", step=step, kind__in=[Timer.Kind.TACK, Timer.Kind.SAND]
-    )
+    on_step.end_clocks(member, moment, f"coat {coat} went on it", step=step, kind__in=Timer.OF_A_COAT)
     return on_step.write(
         member,
         step,

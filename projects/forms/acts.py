@@ -3,7 +3,8 @@
 from django import forms
 
 from materials.models import Lot, Resin, Supply
-from workshop.forms.quantities import QuantityField, ShopForm
+from projects.forms.all_the_same import AllTheSameForm
+from workshop.forms.quantities import QuantityField
 from workshop.models import Machine
 from workshop.units import say
 
@@ -46,7 +47,7 @@ class LotField(forms.ModelChoiceField):
         return f"{lot.code}, {lot.what}, {left}{unit} left"
 
 
-class ActForm(ShopForm):
+class ActForm(AllTheSameForm):
     """An act on a step: what to remember, and whether the step is done with it."""
 
     done_says = "That is all of it"
@@ -160,23 +161,6 @@ class GlueForm(ActForm):
     open_min = QuantityField("minutes", label="Open time of the glue", required=False, least=1, most=1440)
     clamped_h = QuantityField("hours", label="Clamps stay for", required=False, above=0, most=LONGEST_H)
     temp_c = warmth()
-
-
-class GlueAllTheSameForm(GlueForm):
-    """The same while pieces are not ticked on the map of the dry fit: a reason goes into the log."""
-
-    why = forms.CharField(
-        label="Why are they glued all the same?",
-        max_length=160,
-        widget=forms.TextInput(attrs={"class": "words"}),
-    )
-
-    def clean(self):
-        """The reason stands before whatever else is to be remembered."""
-        data = super().clean()
-        if data.get("why"):
-            data["text"] = f"Not all pieces were ticked: {data['why']}. {data.get('text', '')}".strip()
-        return data
 
 
 class CoatForm(ActForm):

@@ -3,13 +3,14 @@
 from django import forms
 
 from materials.models import Lot
+from projects.forms.all_the_same import AllTheSameForm
 from projects.models import Sheet
 from workshop.forms.quantities import QuantityField, ShopForm
 
 LEAST_G = 0.01  # what a fine scale shows last
 
 
-class CupForm(ShopForm):
+class CupForm(AllTheSameForm):
     """The first half of a cup: A weighed, and how warm it is, before the parts meet."""
 
     a_g = QuantityField("mass", label="A weighed", least=LEAST_G, most=50_000)
@@ -27,16 +28,6 @@ class CupForm(ShopForm):
         self.fields["lot_b"].queryset = Lot.objects.of(self.shop).bottles(resin, "B")
 
 
-class CupAllTheSameForm(CupForm):
-    """The same where the check before the mix has a stop: a reason overrules it."""
-
-    why = forms.CharField(
-        label="Why is it mixed all the same?",
-        max_length=160,
-        widget=forms.TextInput(attrs={"class": "words"}),
-    )
-
-
 class WeighForm(ShopForm):
     """One part as the scale shows it, the cup tared."""
 
@@ -47,7 +38,7 @@ class WeighForm(ShopForm):
         self.fields["grams"].label = f"{part} weighed"
 
 
-class PourForm(ShopForm):
+class PourForm(AllTheSameForm):
     """What went into the mould."""
 
     depth_mm = QuantityField("length", label="Depth of this pour", above=0, most=500)
@@ -58,19 +49,6 @@ class PourForm(ShopForm):
         widget=forms.Textarea(attrs={"rows": 2}),
     )
     more = forms.BooleanField(label="Another pour comes on top of this one", required=False)
-
-
-class PourAllTheSameForm(PourForm):
-    """The same for a cup that should not be poured: a reason goes into the log."""
-
-    why = forms.CharField(label="Why is it poured all the same?", max_length=200)
-
-    def clean(self):
-        """The reason stands before whatever else is to be remembered."""
-        data = super().clean()
-        if data.get("why"):
-            data["text"] = f"Poured all the same: {data['why']}. {data.get('text', '')}".strip()
-        return data
 
 
 class PhotoForm(ShopForm):

@@ -5,12 +5,13 @@ from django import forms
 from materials.models import Lot, Reading, Supply
 from projects.actions.readings import SAYS
 from projects.forms.acts import ActForm, LotField, warmth, with_area, words
+from projects.forms.all_the_same import AllTheSameForm
 from projects.models import Project, SandingSession
 from workshop.forms.quantities import QuantityField, ShopForm
 from workshop.models import Machine
 
 
-class SandForm(ShopForm):
+class SandForm(AllTheSameForm):
     """What is sanded with; a grade means nothing without its system."""
 
     grade = forms.CharField(

@@ -4,18 +4,19 @@ from django import forms
 
 from materials.models import Species
 from projects import advice
+from projects.forms.all_the_same import AllTheSameForm
 from projects.models import PanelDesign
 from projects.panel.design import Asked, NotMade, checked
 from projects.panel.patterns import MOST_RINGS, MOST_SIZE_MM, NAMES, examples_of, made, sizes_of
 from projects.panel.rows import saw_of, stack_of
-from workshop.forms.quantities import QuantityField, ShopForm
+from workshop.forms.quantities import QuantityField
 from workshop.models import Machine
 
 MOST_PANEL_MM, LEAST_PANEL_MM = 5000, 20
 SIZE, WOOD, TINT, SHAPE = "size_", "wood_", "tint_", "shape_"
 
 
-class PanelForm(ShopForm):
+class PanelForm(AllTheSameForm):
     """Pattern, sizes, frame, and the wood and tint of each block of the project."""
 
     pattern = forms.ChoiceField(label="Pattern", choices=tuple(NAMES.items()), widget=forms.RadioSelect)

@@ -70,6 +70,11 @@ class LogQuerySet(ShopQuerySet):
         mine = self.filter(project=step.project_id)
         return mine.filter(Q(step__block=step.block_id) | Q(step__block=None)) if step.block_id else mine
 
+    def done_all_the_same(self):
+        """Acts against which something stood, with who did them and why; the newest first."""
+        rows = self.kept().filter(detail__all_the_same__isnull=False).select_related("member", "step")
+        return rows.order_by("-happened_at", "-pk")
+
     def in_order(self):
         """As they happened; the order every fold uses, whatever order they arrived in."""
         return self.kept().order_by("happened_at", "key")
@@ -243,6 +248,11 @@ class TimerQuerySet(ShopQuerySet):
         told = models.Q(kind__in=Timer.TELLS_ONLY, due_at__lt=at - Timer.LEAVES_AFTER)
         return self.running().exclude(told)
 
+    def on_what(self, step, at):
+        """Clocks that run at a moment on what a step works on: its block, or all its project without one."""
+        of = {"step__block": step.block_id} if step.block_id else {"step__project": step.project_id}
+        return self.running().filter(started_at__lte=at, **of).select_related("step__block")
+
     def with_story(self):
         """With all that a clock's row shows."""
         return self.select_related("step__block", "batch__resin", "entry__project", "entry__member")
@@ -267,6 +277,7 @@ class Timer(ShopRow):
         FREE = "free", "clock"
 
     OF_A_POUR = (Kind.GEL, Kind.RECOAT, Kind.DEMOULD, Kind.FULL_CURE)
+    OF_A_COAT = (Kind.TACK, Kind.SAND)
     TELLS_ONLY = (Kind.GEL, Kind.SAND, Kind.FULL_CURE)
     """Clocks that say when something is so, and want no answer: they ring and leave by themselves."""
     LEAVES_AFTER = timedelta(hours=12)

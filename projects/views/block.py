@@ -6,7 +6,7 @@ from django.shortcuts import render
 from django.urls import reverse
 from django.views.decorators.http import require_http_methods
 
-from projects import advice
+from projects import advice, against
 from projects.actions import plan
 from projects.forms.projects import HOMOGENEOUS_MM, BlockForm
 from projects.models import Project
@@ -47,7 +47,11 @@ def block(request, project):
         return render(request, PAGE, context)
 
     def act(key, moment):
-        plan.keep_block(request.member, kept, form.cleaned_data, at=moment.received_at)
+        values, moment = form.stands(
+            lambda values, at: against.of_blocks(form, [(kept, form.figures())], at), moment
+        )
+        why = (values["all_the_same"] or {}).get("why", "")
+        plan.keep_block(request.member, kept, form.figures(), at=moment.received_at, why=why)
         return reverse("projects:steps", args=[request.shop.key, row.key])
 
     if form.is_valid() and context["figures"]:
@@ -79,7 +83,7 @@ def take_over(asked, kept, form):
     """The address that puts the panel's strips and length into the fields; nothing where they are there."""
     if asked is None or (asked.strips, asked.length_mm) == (kept.strips, kept.length_mm):
         return ""
-    data = {name: form[name].value() for name in form.fields}
+    data = {name: form[name].value() for name in (*form.FIRST, *form.MORE)}
     data = {name: words.typed(value) for name, value in data.items() if value not in {None, ""}}
     return "?" + urlencode({**data, "strips": asked.strips, "length_mm": f"{asked.length_mm:g} mm"})
 

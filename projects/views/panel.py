@@ -4,7 +4,7 @@ from django.shortcuts import render
 from django.urls import reverse
 from django.views.decorators.http import require_http_methods
 
-from projects import advice
+from projects import advice, against
 from projects.actions import panel as acts
 from projects.forms.panel import SHAPE, SIZE, TINT, WOOD, PanelForm
 from projects.models import PanelDesign, Project
@@ -52,7 +52,10 @@ def panel(request, project):
         return render(request, PREVIEW if request.htmx and typed else PAGE, context)
 
     def act(key, moment):
-        acts.keep_panel(request.member, row, *form.values(), at=moment.received_at)
+        design, figures = form.values()
+        values, moment = form.stands(lambda values, at: against.of_blocks(form, figures, at), moment)
+        why = (values["all_the_same"] or {}).get("why", "")
+        acts.keep_panel(request.member, row, design, figures, at=moment.received_at, why=why)
         return reverse("projects:panel", args=[request.shop.key, row.key])
 
     done = form.is_valid() and perform(request, form, act)
@@ -122,7 +125,7 @@ def data_of(request, form):
     """What a link has to carry so that nothing typed is lost on its way."""
     if request.method == "GET" and form.is_bound:
         return form.data  # with the sizes that a newly chosen pattern begins with
-    named = {name: form[name].value() for name in form.fields}
+    named = {field.name: field.value() for field in form.visible_fields()}
     if form.is_bound:
-        named = {name: form.data.get(name) for name in form.fields}
+        named = {name: form.data.get(name) for name in named}
     return {name: words.typed(value) for name, value in named.items() if value not in {None, ""}}

@@ -55,7 +55,7 @@ function save(form) {
   kept.set(keyOf(form), JSON.stringify({ at: Date.now(), values: valuesOf(form) }));
 }
 
-const isRefused = (form) => form.querySelector('[aria-invalid="true"], .bad, [data-fault] > *') !== null;
+const isRefused = (form) => form.querySelector('[aria-invalid="true"], .bad, .asks, [data-fault] > *') !== null;
 
 // Live figures listen for typing: what is put back counts as typed.
 function tellFigures(form) {

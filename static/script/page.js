@@ -150,9 +150,9 @@ function putFilesBack() {
   chosen = new Map();
 }
 
-// The first field that is wrong gets the focus, so that a phone scrolls to its sentence.
+// The first field that is wrong, or what asks once more, gets the focus, so that a phone scrolls to its sentence.
 function showFirstWrong() {
-  document.querySelector('main [aria-invalid="true"]')?.focus();
+  document.querySelector('main [aria-invalid="true"], main .asks')?.focus();
 }
 
 // On the phone the words inside a project run beyond the edge; the one where somebody is must be in sight.

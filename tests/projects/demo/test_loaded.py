@@ -192,7 +192,7 @@ def test_every_act_of_the_bench_was_done(shop):
 
 
 def test_there_is_a_row_of_every_kind_but_receipts_jobs_and_calendars(shop):
-    """Receipts and jobs are begun by forms, calendars by a program. A new kind wants its place in the story."""
+    """Receipts and jobs are begun by forms, calendars by a program. A new kind wants its place."""
     missing = {model.__name__ for model in ROWS if not model.objects.of(shop).exists()}
     assert missing == {"Receipt", "Job", "FeedLink", "FeedItem"}
 

@@ -31,8 +31,10 @@ def test_a_wrong_cup_is_not_poured_without_a_reason(signed_in):
 
 def test_a_wrong_cup_poured_all_the_same_has_its_reason_in_the_log(signed_in):
     bench, _ = wrong_cup()
-    signed_in(bench.member).post(pour_page(bench), act(depth_mm="13 mm", why="a test casting"))
-    assert "Poured all the same: a test casting." in LogEntry.objects.get(kind="pour").text
+    typed = act(depth_mm="13 mm", asked="ratio_1", why="It is a test casting")
+    signed_in(bench.member).post(pour_page(bench), typed)
+    kept = LogEntry.objects.get(kind="pour").detail["all_the_same"]
+    assert kept == {"why": "It is a test casting", "against": ["cup 1 off its ratio"]}
 
 
 def test_a_wrong_cup_is_weighed_again_before_anything_else(signed_in):
