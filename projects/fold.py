@@ -158,17 +158,19 @@ def sanded(times, act, at):
 
 def clocks_of(entry):
     """The clocks that an entry starts, from the minutes its detail froze."""
-    return [
-        Clock(
-            kind=clock["kind"],
-            started_at=entry.happened_at,
-            early_at=later(entry.happened_at, clock.get("early_min")),
-            due_at=later(entry.happened_at, clock["due_min"]),
-            closes_at=later(entry.happened_at, clock.get("closes_min")),
-            figures=clock.get("figures", {}),
-        )
-        for clock in entry.detail.get("clocks", [])
-    ]
+    return [clock_from(entry.happened_at, clock) for clock in entry.detail.get("clocks", [])]
+
+
+def clock_from(start, clock):
+    """One clock from the minutes that were frozen for it."""
+    return Clock(
+        kind=clock["kind"],
+        started_at=start,
+        early_at=later(start, clock.get("early_min")),
+        due_at=later(start, clock["due_min"]),
+        closes_at=later(start, clock.get("closes_min")),
+        figures=clock.get("figures", {}),
+    )
 
 
 def later(moment, minutes):

@@ -29,8 +29,13 @@ OUTSIDE_SHOPS = {
     "workshop:join": BOTH,
     "workshop:shops": GET,
     "workshop:shop-new": BOTH,
+    "calendar": GET,
 }
-SECRETS = {"workshop:reset", "workshop:join"}  # their address holds a secret; without it they are no pages
+SECRETS = {
+    "workshop:reset",
+    "workshop:join",
+    "calendar",
+}  # their address holds a secret; without it they are no pages
 PUBLIC = OUTSIDE_SHOPS.keys() - {
     "workshop:sign-out", "workshop:password", "workshop:shops", "workshop:shop-new",
 }  # fmt: skip
@@ -96,6 +101,8 @@ METHODS = {
     "projects:plan-back": POST,
     "projects:clocks": GET,
     "projects:clock-settle": BOTH,
+    "projects:feed": BOTH,
+    "projects:feed-revoke": POST,
     "projects:project-list": GET,
     "projects:project-new": BOTH,
     "projects:project": GET,
@@ -166,6 +173,7 @@ METHODS = {
     "projects:weigh": POST,
     "projects:pour": BOTH,
     "projects:bench-photo": BOTH,
+    "projects:starts": GET,
     "projects:check": BOTH,
     "projects:overrule": POST,
     "projects:clock-new": BOTH,
@@ -196,7 +204,9 @@ OWNERS_DO = {
     "workshop:member-remove", "workshop:member-take-in", "workshop:hours", "workshop:day-set",
     "workshop:day-usual", "workshop:hours-undo",
 }  # fmt: skip
-OWN_MATTER = {"workshop:leave"}  # everybody may, and is gone then
+GOING = {"workshop:leave"}  # everybody may, and is gone then
+OWN_CALENDAR = {"projects:feed", "projects:feed-revoke"}
+OWN_MATTER = GOING | OWN_CALENDAR
 NO_ROWS = {"size", "part", "day", "kind", "code", "letter"}  # words in an address that name no row
 
 
@@ -388,7 +398,13 @@ def test_an_owner_may_send_what_owners_decide(signed_in, thread):
 @pytest.mark.parametrize("role", ["viewer", "maker", "owner"])
 def test_everybody_may_leave(signed_in, thread, role):
     client = signed_in(MemberFactory(shop=thread.shop, role=role))
-    assert answers(client, thread, "post", OWN_MATTER) == dict.fromkeys(OWN_MATTER, 302)
+    assert answers(client, thread, "post", GOING) == dict.fromkeys(GOING, 302)
+
+
+@pytest.mark.parametrize("role", ["viewer", "maker", "owner"])
+def test_everybody_may_have_a_calendar_of_their_own(signed_in, thread, role):
+    client = signed_in(MemberFactory(shop=thread.shop, role=role))
+    assert answers(client, thread, "post", OWN_CALENDAR) == dict.fromkeys(OWN_CALENDAR, 302)
 
 
 # methods

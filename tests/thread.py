@@ -33,12 +33,14 @@ from projects.actions import (
     work,
 )
 from projects.check import asked, facts
+from projects.feed import kept
+from projects.feed.events import events_of
 from projects.models import Timer
 from projects.panel.rows import design_hash
 from tests.factories import AT, StepFactory, UserFactory, design, key, moment
 from tests.workshop.photos import pdf, photo
 from workshop import actions, documents, pictures
-from workshop.changes import hours, machines, people
+from workshop.changes import feeds, hours, machines, people
 
 SHEET = {
     "parts_a": 100.0,
@@ -67,6 +69,7 @@ class Thread:
         self.mix_and_pour()
         self.do_the_rest()
         self.keep_the_papers()
+        self.keep_a_calendar()
 
     def open_the_doors(self):
         me = self.member
@@ -217,6 +220,15 @@ class Thread:
         found = self.project.steps.filter(kind=kind).first()
         return found or StepFactory(**made, kind=kind, title=kind.replace("_", " "))
 
+    def keep_a_calendar(self):
+        """An address for a calendar program, which has asked once."""
+        me = self.member
+        feeds.revoke(me, at=AT)
+        feeds.make(me, key=key(), at=AT)
+        link = feeds.make(me, key=key(), at=AT)
+        feeds.show_once(link, at=AT)
+        kept.bring_up(link, events_of(me, AT), AT)
+
     def act(self, act, kind, values, minutes=600):
         """One act at the step of a kind."""
         return act(self.member, self.step_of(kind), values, key=key(), moment=moment(minutes))
@@ -281,7 +293,10 @@ class Thread:
             "projects:leftover-keep": {**project, "number": 1},
             "projects:need-strike": {**project, "key": self.need.key},
             "projects:sheet-pdf": {**project, "number": self.sheet.number},
-            **{f"projects:{name}": step for name in ("bench-step", "mix", "pour", "bench-photo", "check")},
+            **{
+                f"projects:{name}": step
+                for name in ("bench-step", "mix", "pour", "bench-photo", "check", "starts")
+            },
             "projects:overrule": {**step, "code": "seal_coat"},
             **{f"projects:{name}": {**project, "key": self.failure.key} for name in FAILURE_PAGES},
             "projects:failure-kind": {"kind": "haze"},

@@ -130,7 +130,8 @@ SUFFIXES = {
 TINY = {"radial", "tangential"}  # coefficients, of which three places would show two figures
 GROUPS = {
     "people": ("people", ["invited", "took back the invitation of", "joined", "changed the part of",
-                          "removed from the shop", "took in again", "left the shop"]),
+                          "removed from the shop", "took in again", "left the shop",
+                          "made the address of", "took back the address of"]),
     "shop": ("the shop", ["founded", "changed the shop", "changed the opening hours",
                           "set the hours of a day"]),
     "machines": ("machines", ["added the machine", "changed the machine", "retired the machine",

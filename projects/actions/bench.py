@@ -7,7 +7,7 @@ from django.urls import reverse
 from materials import actions as shelf
 from materials import advice as shelf_advice
 from materials.models import Batch, Movement, Reading
-from projects import advice
+from projects import advice, clock_model
 from projects.actions import log, needs, readings
 from projects.models import LogEntry, Pour, Timer
 from workshop import history
@@ -49,7 +49,7 @@ def parts_meet(member, step, *, key, moment, resin, cup):
             "a_g": cup["a_g"],
             "room_c": cup["room_c"],
             "humidity_percent": cup["humidity_percent"],
-            "clocks": advice.cup_clocks(life, resin, mixed_g, cup["room_c"]),
+            "clocks": clock_model.of_cup(advice.cup_clocks(life, resin, mixed_g, cup["room_c"]), resin),
             **log.reason_in(cup),
         },
     )
@@ -178,7 +178,10 @@ def pour(member, step, *, key, moment, depth_mm, text, more=False, all_the_same=
             "lift": lift,
             "room_c": temp_c,
             "cups": [batch.cup for batch in batches],
-            "clocks": not_sooner(advice.pour_clocks(resin, temp_c), step, moment),
+            "clocks": resting(
+                clock_model.of_pour(advice.pour_clocks(resin, temp_c), step.block, resin, depth_mm, temp_c),
+                step,
+            ),
             "more": more,
             "cure_step": str(cure.key) if cure else "",
             **log.reason_in({"all_the_same": all_the_same}),
@@ -207,19 +210,22 @@ def answer_clocks(member, step, batches, moment, lift):
     running = Timer.objects.running()
     for timer in running.filter(batch__in=batches, kind=Timer.Kind.POT_LIFE):
         log.settle_row(member, timer, moment, "poured")
-    below = Q(step=step, kind__in=[Timer.Kind.RECOAT, Timer.Kind.DEMOULD])
-    coat = Q(step__block=step.block_id, kind=Timer.Kind.TACK, started_at__lte=moment.happened_at)
+    below = Q(step=step, kind__in=Timer.OF_A_POUR)
+    coat = Q(step__block=step.block_id, kind__in=Timer.OF_A_COAT, started_at__lte=moment.happened_at)
     for timer in running.filter(below | coat):
         log.settle_row(member, timer, moment, f"pour {lift} went on it")
 
 
-def not_sooner(clocks, step, moment):
-    """The clocks of a pour, its demould no sooner than that of what lies in the mould already."""
-    below = Timer.objects.running().filter(step=step, kind=Timer.Kind.DEMOULD).last()
+def resting(clocks, step):
+    """The clocks of a pour; its demould comes no sooner than that of what lies in the mould already."""
+    below = Timer.objects.running().filter(step=step, kind=Timer.Kind.DEMOULD).select_related("entry").last()
+    if below is None:
+        return clocks
+    frozen = next(clock for clock in below.entry.detail["clocks"] if clock["kind"] == below.kind)
+    lies = {"started_at": below.started_at.isoformat(), "clock": frozen}
     for clock in clocks:
-        if below and clock["kind"] == "demould":
-            left_min = (below.due_at - moment.happened_at).total_seconds() / 60
-            clock["due_min"] = max(clock["due_min"], left_min)
+        if clock["kind"] == below.kind:
+            clock["figures"] |= {"below": [lies]}
     return clocks
 
 

@@ -1,7 +1,11 @@
 """Writes the log, and lets states and clocks follow from it."""
 
+from datetime import datetime
+
 from projects import fold
+from projects.actions import moving
 from projects.models import EntryPicture, LogEntry, Project, Step, Timer
+from projects.moving import FOLLOWS
 from workshop import history
 
 
@@ -74,8 +78,8 @@ def happened(entry):
 
 
 def start_clocks(entry):
-    """The clocks that an entry's detail names, as rows."""
-    return [
+    """The clocks that an entry's detail names, as rows; readings that came before the entry move them."""
+    rows = [
         Timer.objects.create(
             shop=entry.shop,
             created_at=entry.received_at,
@@ -94,6 +98,8 @@ def start_clocks(entry):
         )
         for clock in fold.clocks_of(happened(entry))
     ]
+    moving.follow(Timer.objects.filter(pk__in=[row.pk for row in rows if row.law in FOLLOWS]))
+    return rows
 
 
 def hold(step):
@@ -106,9 +112,11 @@ def hold(step):
 
 
 def settle_row(member, timer, moment, how):
-    """A clock's row, answered."""
+    """A clock's row, answered; a reading that was taken after the answer moves it no more."""
     timer.settled_at, timer.settled_by, timer.settled_how = moment.happened_at, member, how[:200]
     timer.save(update_fields=["settled_at", "settled_by", "settled_how"])
+    if any(datetime.fromisoformat(move["at"]) >= timer.settled_at for move in timer.figures.get("moves", [])):
+        moving.follow(Timer.objects.filter(pk=timer.pk))
 
 
 def follow(step):

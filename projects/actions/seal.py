@@ -4,7 +4,7 @@ from django.db import transaction
 
 from materials import actions as shelf
 from materials import advice as shelf_advice
-from projects import advice
+from projects import advice, clock_model
 from projects.actions import log, on_step, readings
 from projects.models import LogEntry, Timer
 from workshop.units import say
@@ -20,7 +20,7 @@ def seal_coat(member, step, values, *, key, moment):
     log.hold(step)
     resin, coat = values.get("resin"), values["coat"]
     draw(member, step, values, key=key, moment=moment)
-    on_step.end_clocks(member, moment, f"coat {coat} went on it", step=step, kind=Timer.Kind.TACK)
+    on_step.end_clocks(member, moment, f"coat {coat} went on it", step=step, kind__in=Timer.OF_A_COAT)
     return on_step.write(
         member,
         step,
@@ -38,8 +38,12 @@ def seal_coat(member, step, values, *, key, moment):
             "humidity_percent": values.get("humidity_percent"),
             "steady_or_falling": values.get("steady_or_falling"),
         },
-        clocks=advice.window_clocks(
-            "tack", resin, values.get("open_h"), values.get("close_h"), values.get("temp_c")
+        clocks=clock_model.of_film(
+            advice.window_clocks(
+                "tack", resin, values.get("open_h"), values.get("close_h"), values.get("temp_c")
+            ),
+            resin,
+            values.get("temp_c"),
         ),
         measured=readings.air(values),
     )

@@ -2,6 +2,7 @@
 
 from projects.models.design import Block, Project
 from projects.models.failures import Cause, Failure, Lesson
+from projects.models.feed import FeedItem
 from projects.models.flaws import Flaw
 from projects.models.log import EntryPicture, LogEntry, Overrule, Pour, Timer
 from projects.models.needs import Need
@@ -18,6 +19,7 @@ __all__ = [
     "EntryPicture",
     "Failure",
     "Flaw",
+    "FeedItem",
     "Lesson",
     "LogEntry",
     "Need",

@@ -1,5 +1,7 @@
 """What happened: the log, pours, photos and clocks."""
 
+from datetime import timedelta
+
 from django.apps import apps
 from django.db import models
 from django.db.models import Q
@@ -241,6 +243,11 @@ class TimerQuerySet(ShopQuerySet):
         """Clocks that nobody has settled, the next to be due in front."""
         return self.filter(settled_at=None).order_by("due_at", "pk")
 
+    def shown(self, at):
+        """Running clocks that a page shows: one that wants no answer leaves half a day after it rang."""
+        told = models.Q(kind__in=Timer.TELLS_ONLY, due_at__lt=at - Timer.LEAVES_AFTER)
+        return self.running().exclude(told)
+
     def on_what(self, step, at):
         """Clocks that run at a moment on what a step works on: its block, or all its project without one."""
         of = {"step__block": step.block_id} if step.block_id else {"step__project": step.project_id}
@@ -256,15 +263,24 @@ class Timer(ShopRow):
 
     class Kind(models.TextChoices):
         POT_LIFE = "pot_life", "pot life"
+        GEL = "gel", "gel"
         RECOAT = "recoat", "next pour"
         DEMOULD = "demould", "demould"
+        FULL_CURE = "full_cure", "full cure"
         TACK = "tack", "seal coat"
+        SAND = "sand", "sanding"
         SEALANT = "sealant", "sealant"
         GLUE = "glue", "open time of the glue"
         CLAMPED = "clamped", "clamps"
         COAT = "coat", "next coat"
         WAIT = "wait", "wait"
         FREE = "free", "clock"
+
+    OF_A_POUR = (Kind.GEL, Kind.RECOAT, Kind.DEMOULD, Kind.FULL_CURE)
+    OF_A_COAT = (Kind.TACK, Kind.SAND)
+    TELLS_ONLY = (Kind.GEL, Kind.SAND, Kind.FULL_CURE)
+    """Clocks that say when something is so, and want no answer: they ring and leave by themselves."""
+    LEAVES_AFTER = timedelta(hours=12)
 
     kind = models.CharField(max_length=12, choices=Kind)
     entry = models.ForeignKey(LogEntry, on_delete=models.PROTECT, related_name="timers")

@@ -1,6 +1,7 @@
 // What every page does: sends the newest token, sends a form once, and says so when nothing arrived.
 
 import { startActs } from "./acts.js";
+import { startAwake } from "./awake.js";
 import { formOf, leavesPage, ledToSignIn, wasAccepted, wasPressed } from "./answers.js";
 import { startClocks } from "./clocks.js";
 import { startDrafts } from "./drafts.js";
@@ -222,4 +223,5 @@ whenReady(() => {
   startDrafts();
   startClocks();
   startTaps();
+  startAwake();
 });

@@ -107,3 +107,4 @@ SHOP_NOTES = (
     (1, 2, "11:15", "anselm", "Eleven jobs on the board. Pia counts them and says nothing."),
 )
 """Lines for the shop's log: weeks before, weekday, time, who, what."""
+HOT_STOVE = "The stove runs hot. Window open."

@@ -107,7 +107,7 @@ class Filled(Room):
 PINNED = {
     "now": 21,
     "clocks": 4,
-    "clock-settle": 4,
+    "clock-settle": 7,
     "project-list": 8,
     "project-new": 3,
     "panel": 10,

@@ -5,7 +5,7 @@ from django.utils import timezone
 
 from projects.actions import bench as acts
 from projects.models import LogEntry, Pour, Timer
-from tests.factories import Bench, CheckItemFactory, key
+from tests.factories import Bench, CheckItemFactory, ResinFactory, key
 from tests.projects.pages import FRAGMENT, act, ago, at, typed_in, words_of
 from workshop.acting import Moment
 
@@ -55,7 +55,8 @@ def test_a_second_pour_leaves_the_block_in_its_mould_no_shorter():
     bench.weigh_b(bench.meet(room_c=20.0))
     bench.pour(minutes=10)
     first = Timer.objects.running().get(kind="demould").due_at
-    bench.weigh_b(bench.meet(minutes=20, room_c=35.0))  # so warm that by itself it would be out sooner
+    bench.resin = ResinFactory(shop=bench.shop, demould_h=2)  # by itself it would be out sooner
+    bench.weigh_b(bench.meet(minutes=20, room_c=20.0))
     bench.pour(minutes=30)
     assert Timer.objects.running().get(kind="demould").due_at == first
 
