@@ -8,7 +8,7 @@ from datetime import timedelta
 
 from materials import advice as shelf_advice
 from materials.models import Reading
-from projects import advice, second_look
+from projects import advice, mixing, second_look
 from projects.actions import dry_fit
 from projects.check import asked, told
 from projects.check.standing import standing_of
@@ -18,6 +18,7 @@ from workshop import history
 KIND = Timer.Kind
 MOULD_KEEPS = timedelta(hours=2)  # a mould follows its shop: older readings say little
 found = second_look.found
+THICKNESSES = ("strip_mm", "gap_mm", "finished_mm")
 MEASURES = {"length_mm": "Length", "width_mm": "Width", "depth_mm": "Depth"}
 
 
@@ -122,25 +123,33 @@ def of_depth(step, depth_mm, cups, check):
     """The depth of a pour against the sheets of its resins, the plan, and what lies in the mould."""
     if depth_mm is None:
         return []
-    block, system, left_mm = step.block, step.shop.units, left_to_pour_mm(step.block)
+    block, system, left_mm = step.block, step.shop.units, mixing.left_to_pour_mm(step.block)
     deep = [
         second_look.too_deep(resin, depth_mm, advice.depth_in_stack(resin, block), system)
         for resin in resins_of(cups)
     ]
     slip = second_look.depth_slip(depth_mm, planned_lift_mm(left_mm, check), system)
-    return [slip, *deep, second_look.mould_full(depth_mm, left_mm, system)]
-
-
-def left_to_pour_mm(block):
-    """How deep a block is still to be poured by its plan and its log; below nothing where it is over full."""
-    poured = sum(Pour.objects.filter(block=block).values_list("depth_mm", flat=True))
-    return block.finished_mm + 2 * block.flatten_mm + block.over_mm - poured
+    makes_mm = mixing.depth_of(block, sum(cup.mixed_g for cup in cups)) if cups else None
+    little = None if slip else second_look.too_little(depth_mm, makes_mm, system)
+    return [slip, little, *deep, second_look.mould_full(depth_mm, left_mm, system)]
 
 
 def planned_lift_mm(left_mm, check):
     """How deep the next pour is planned: a share of what the last check divided, at most all that is left."""
     answers = check.detail["answers"] if check else {}
     return min(left_mm, answers["depth_mm"] / answers["lifts"]) if answers.get("depth_mm") else left_mm
+
+
+def depth_to_begin_with(step, cups):
+    """How deep a pour is till somebody says so: as planned, or as the cups make it where they hold less."""
+    left_mm = mixing.left_to_pour_mm(step.block)
+    if left_mm <= 0:
+        return None
+    planned_mm = planned_lift_mm(left_mm, asked.last_check(step))
+    makes_mm = mixing.depth_of(step.block, sum(cup.mixed_g for cup in cups))
+    if makes_mm and second_look.more_to_come(planned_mm, makes_mm):
+        return round(makes_mm, 1)
+    return planned_mm
 
 
 def of_warmth(step, at, cups, check):
@@ -174,7 +183,9 @@ def of_demould(step, values, at):
     system, planned = step.shop.units, advice.planned_measures(step.block)
     swapped = second_look.swapped(values, planned, system)
     names = ["depth_mm"] if swapped else list(MEASURES)
+    poured = Pour.objects.filter(block=step.block).exists()
     return found(
+        second_look.never_poured(step.block, poured),
         second_look.early_out(Timer.objects.on_what(step, at), at, step.shop.tz),
         swapped,
         *(second_look.far_off(name, MEASURES[name], values, planned, system) for name in names),
@@ -182,14 +193,23 @@ def of_demould(step, values, at):
 
 
 def of_blocks(form, blocks, at):
-    """Figures of blocks as typed, each beside its block: were any changed that a pour has settled?"""
+    """Figures of blocks as typed, each beside its block: a digit too many, or changed after a pour?"""
     settled = {*advice.SIZES, "resin"}
     return found(
+        *(slip for block, values in blocks for slip in digits_of(form, block, values)),
         *(
             changed(form, block, {name: values[name] for name in values if name in settled}, at)
             for block, values in blocks
-        )
+        ),
     )
+
+
+def digits_of(form, block, values):
+    """What looks like a digit too many or too few among the new thicknesses of a block."""
+    for name in THICKNESSES:
+        before, after = getattr(block, name), values.get(name)
+        if after is not None:
+            yield second_look.digit_slip(name, form.news(name, before, after), before, after)
 
 
 def changed(form, block, sizes, at):

@@ -9,12 +9,14 @@ class ProjectsConfig(AppConfig):
     name = "projects"
 
     def ready(self):
-        """The shelf learns what projects want of it, and the worker how plans are searched for."""
+        """Shelf, worker and receipts learn of wants, of the search for plans, and of acts taken back."""
         from materials.wanted import WANTS
         from projects.actions import plans
+        from projects.models import LogEntry
         from projects.wants import wants
-        from workshop import jobs
+        from workshop import jobs, receipts
 
         if wants not in WANTS:
             WANTS.append(wants)
+            receipts.UNDONE.append(LogEntry.objects.undone)
         jobs.KINDS[plans.KIND] = jobs.Kind(plans.search, plans.page)

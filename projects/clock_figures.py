@@ -65,14 +65,17 @@ def figures_of(timer, warmths, now, tz):
     lines, figures = LINES.get(KIND(timer.kind), []), timer.figures
     if not lines or figures.get("law") not in moving.FOLLOWS:
         return Figures()
-    temps = moving.temps_of(timer.started_at, figures["temp_c"], warmths)
-    words, rests_on = (
-        model_words(timer, temps) if any(word for *_, word in lines) or has_cup(timer) else ({}, "")
-    )
+    temps, closing = moving.both_temps(timer, warmths)
+    asked = any(word for *_, word in lines) or has_cup(timer)
+    bands, rests_on = model_of(timer) if asked else (None, "")
+
+    def told(line):
+        through = closing if line[1] == "closes_min" else temps
+        words = clock_model.reckoned(figures, bands, through) if bands else {}
+        return line_of(timer, line, through, words, now, tz)
+
     return Figures(
-        lines=tuple(line_of(timer, line, temps, words, now, tz) for line in lines),
-        temps=temps_said(timer, temps, now, tz),
-        rests_on=rests_on,
+        lines=tuple(told(line) for line in lines), temps=temps_said(timer, temps, now, tz), rests_on=rests_on
     )
 
 
@@ -81,25 +84,19 @@ def has_cup(timer):
     return "meaning" in timer.figures
 
 
-def model_words(timer, temps):
-    """What the model says by band, and what it rests on; nothing where it can't say anything."""
+def model_of(timer):
+    """The fits by which the model speaks of a clock, None where it can't, and what they rest on."""
     figures = timer.figures
     if "model" in figures:
-        words = clock_model.reckoned(figures, fit.thawed(figures["model"]), temps)
-        return words, BY_TEST.format(fit.rests_on(figures["model"], timer.shop.tz))
-    resin = (
-        Resin.objects.of(timer.shop)
-        .select_related("shop")
-        .filter(key=figures.get("resin_key") or None)
-        .first()
-    )
+        return fit.thawed(figures["model"]), BY_TEST.format(fit.rests_on(figures["model"], timer.shop.tz))
+    resins = Resin.objects.of(timer.shop).select_related("shop")
+    resin = resins.filter(key=figures.get("resin_key") or None).first()
     if resin is None:
-        return {}, ""
+        return None, ""
     try:
-        bands = fit.by_sheet_or_test(resin)
+        return fit.by_sheet_or_test(resin), BY_SHEET
     except UNFITTED as problem:
-        return {}, NO_MODEL.format(f"{problem}.")
-    return clock_model.reckoned(figures, bands, temps), BY_SHEET
+        return None, NO_MODEL.format(f"{problem}.")
 
 
 def line_of(timer, line, temps, words, now, tz):

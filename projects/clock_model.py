@@ -103,14 +103,15 @@ SAFE = {
 closes_of = moment_of("bond_closes_min", min)
 
 
-def safe(sheet, figures, temps):
+def safe(sheet, figures, temps, closing):
     """A clock by sheet and model, whichever is on the safe side: a cup the sooner, a cure the later.
 
-    A window opens at the later and closes at the earlier; where the model would close it before it opens,
-    the sheet's end stands, and the clock says so.
+    `temps` are what its end goes through, `closing` what the end of its window does. A window opens at the
+    later and closes at the earlier; where the model would close it before it opens, the sheet's end stands,
+    and the clock says so.
     """
-    words = reckoned(figures, fit.thawed(figures["model"]), temps)
-    minutes = SAFE[sheet.kind](words)
+    bands = fit.thawed(figures["model"])
+    minutes = SAFE[sheet.kind](reckoned(figures, bands, temps))
     if minutes is None:
         return sheet
     model = fold.later(sheet.started_at, minutes)
@@ -119,12 +120,15 @@ def safe(sheet, figures, temps):
     if sheet.kind == "pot_life":
         return sooner(sheet, model, fold.later(sheet.started_at, EARLY_SHARE * minutes))
     due = max(sheet.due_at, model)
-    return window(replace(sheet, due_at=due), fold.later(sheet.started_at, closes_of(words)))
+    if sheet.closes_at is None:
+        return replace(sheet, due_at=due)
+    bond = fold.later(sheet.started_at, closes_of(reckoned(figures, bands, closing)))
+    return window(replace(sheet, due_at=due), bond)
 
 
 def window(clock, bond):
     """A window that closes at the earlier of sheet and model, unless it would never have been open."""
-    if clock.closes_at is None or bond is None:
+    if bond is None:
         return clock
     if min(clock.closes_at, bond) > clock.due_at:
         return replace(clock, closes_at=min(clock.closes_at, bond))

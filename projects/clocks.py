@@ -187,8 +187,8 @@ def source(timer):
     if timer.law == "ten_degree" and "sheet_c" in figures:
         return (
             f"{figures['resin']} sheet, for {figures['sheet_c']:g} °C; ten-degree rule to "
-            f"{figures['temp_c']:g} °C as measured then. Each temperature that is read since moves it; "
-            "a colder night of which nobody knows makes it later."
+            f"{figures['temp_c']:g} °C as measured then. Each temperature that is read since moves it, "
+            "for two hours; a colder night of which nobody knows makes it later."
         )
     return f"{timer.entry.member.name} set it; no rule stands behind it."
 

@@ -11,12 +11,12 @@ from projects.models import LogEntry, SandingSession
 
 
 def air(shop, now):
-    """The air as it was last measured, if that was lately, else the shop's usual day."""
+    """The air as it was last measured, if that was lately. What nobody read is left to be read."""
     readings = Reading.objects.of(shop)
     temperature = readings.lately(Reading.Kind.TEMPERATURE, now)
     humidity = readings.lately(Reading.Kind.HUMIDITY, now)
     return {
-        "temp_c": temperature.value if temperature else shop.day_c,
+        "temp_c": temperature.value if temperature else None,
         "humidity_percent": humidity.value if humidity else None,
     }
 

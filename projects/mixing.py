@@ -49,6 +49,18 @@ def needed(block, pours=None, resin=None):
     return Needed(figures.mix.mixed_g, poured_g)
 
 
+def left_to_pour_mm(block):
+    """How deep a block is still to be poured by its plan and its log; below nothing where it is over full."""
+    poured = sum(Pour.objects.filter(block=block).values_list("depth_mm", flat=True))
+    return block.fill_mm - poured
+
+
+def depth_of(block, mixed_g):
+    """How deep so many grams fill the mould of a block, as a share of the whole; None where no one knows."""
+    whole = needed(block, pours=())
+    return block.fill_mm * mixed_g / whole.total_g if whole and whole.total_g else None
+
+
 def wanted_cup(step, resin, cups=None):
     """The next cup of a pour; in as many cups as the sheet's pot life asks for, unless `cups` says so."""
     need = needed(step.block)

@@ -1,15 +1,20 @@
 """Clocks that follow the thermometer: a fold over the act that started one and the readings since.
 
-Plain values in and out, so that a reading that arrives late or out of order gives the same clock.
+Plain values in and out, so that a reading that arrives late or out of order gives the same clock. A reading
+says how warm it was for as long as it is fresh. From then until the next one nobody knows, and the safer of
+it and what the act said counts: the colder where a cure is waited for, the warmer where something ends.
 """
 
 from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
 
+from materials.models.batches import FRESH
 from projects import fold
 
 FOLLOWS = {"ten_degree", "cup_test"}
 """Laws of clocks that a reading moves; the others run as they were set."""
+SOONER = {"pot_life", "gel"}
+"""Clocks of something that ends; the end of a window is such a one too."""
 COLDEST_C, WARMEST_C = -10.0, 60.0
 LEAST = timedelta(minutes=1)  # a shorter move is not worth a line
 
@@ -82,16 +87,19 @@ def at_warmths(plain, clock, warmths):
 
 def by_sheet(plain, clock, warmths):
     """The sheet's times by the ten-degree rule, through the temperatures that were read."""
-    temps = temps_of(plain.started_at, plain.figures["temp_c"], warmths)
+    temps, closing = both_temps(plain, warmths)
 
-    def later(minutes):
+    def later(minutes, temps=temps):
         return None if minutes is None else through(plain.started_at, minutes, temps)
 
     due = later(clock["due_min"])
     for below in plain.figures.get("below", []):
         due = max(due, out_of(below, warmths))
     return replace(
-        plain, early_at=later(clock.get("early_min")), due_at=due, closes_at=later(clock.get("closes_min"))
+        plain,
+        early_at=later(clock.get("early_min")),
+        due_at=due,
+        closes_at=later(clock.get("closes_min"), closing),
     )
 
 
@@ -105,14 +113,30 @@ def by_model(plain, clock, warmths):
     """Sheet and model together, the safe one of both."""
     from projects import clock_model
 
-    temps = temps_of(plain.started_at, plain.figures["temp_c"], warmths)
-    return clock_model.safe(by_sheet(plain, clock, warmths), plain.figures, temps)
+    temps, closing = both_temps(plain, warmths)
+    return clock_model.safe(by_sheet(plain, clock, warmths), plain.figures, temps, closing)
 
 
-def temps_of(start, temp_c, warmths):
-    """Pairs of minutes since the start of a clock and °C: what its act said, then what was read."""
-    since = [((warmth.at - start).total_seconds() / 60, warmth.temp_c) for warmth in warmths]
-    return ((0.0, temp_c), *((minute, warm_c) for minute, warm_c in since if minute > 0))
+def both_temps(clock, warmths):
+    """The temperatures that the end of a clock goes through, and those of the end of its window."""
+    start, temp_c = clock.started_at, clock.figures["temp_c"]
+    closing = temps_of(start, temp_c, warmths, max)
+    return (closing if clock.kind in SOONER else temps_of(start, temp_c, warmths, min)), closing
+
+
+def temps_of(start, temp_c, warmths, safer):
+    """Pairs of minutes since the start of a clock and °C: what its act said, then what was read.
+
+    Once a reading is no longer fresh, `safer` chooses between it and what the act said.
+    """
+    found, known = [(0.0, temp_c)], [warmth for warmth in warmths if warmth.at > start]
+    for number, warmth in enumerate(known):
+        found.append(((warmth.at - start).total_seconds() / 60, warmth.temp_c))
+        stale, kept_c = warmth.at + FRESH, safer(warmth.temp_c, temp_c)
+        read_again = number + 1 < len(known) and known[number + 1].at <= stale
+        if not read_again and kept_c != warmth.temp_c:
+            found.append(((stale - start).total_seconds() / 60, kept_c))
+    return tuple(found)
 
 
 def through(start, minutes, temps):

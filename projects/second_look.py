@@ -15,7 +15,9 @@ KIND = Timer.Kind
 MANY_TIMES = 2  # of what is wanted: more likely a slip than a wish
 CLEARLY_LESS = 0.9  # of what the mould wants: then another pour is to come, else it is a matter of the scale
 DEEPER_TIMES = 1.5  # of what is planned: more likely a slip (130 for 13) than a wish
+CUPS_HOLD = 3  # times what the cups make: no ruler in a mould is that far off (a judgement)
 TOP_UP_MM = 2.0  # what resin may sink by, so that a little more goes on a full mould; from memory
+A_DIGIT = 8  # times as much or as little: more likely a digit or a point too many than a new plan
 FAR_OFF = 0.3  # of what is planned: a block that far off was measured or typed wrong
 ALMOST_SQUARE = 0.05  # of length and width together: so little off, nothing was swapped
 SAME_MM = 0.05  # what nobody can measure at a pour: 1.969 in are 50 mm
@@ -35,11 +37,14 @@ REASONS = {
     "deep": ("This resin ran cooler in a cup test", CASTING),
     "slip": ("The mould is deeper than planned", "More was poured on purpose"),
     "warmth": ("It is being warmed or cooled now", CASTING),
+    "little": ("Another cup went in too", "Measured in the mould"),
     "ratio": (CASTING, "It is thrown away afterwards"),
+    "empty": ("The pour was not written down", "It came from another mould"),
     "early": ("It is hard: tried at an edge", "It has to come out: a leak, or heat"),
     "measures": ("It was measured twice", "It was built differently"),
     "hardens": ("It is hard: tried at an edge", "It is about another part"),
     "unticked": ("They come later", "Laid out without the map"),
+    "digit": ("It is planned anew",),
     "changed": ("It was typed wrong before", "It was built differently"),
 }
 """The usual reasons for doing it all the same, by what stands against it; words can follow."""
@@ -239,6 +244,20 @@ def depth_slip(depth_mm, planned_mm, system):
     )
 
 
+def too_little(depth_mm, makes_mm, system):
+    """A pour far deeper than its cups can fill the mould."""
+    if makes_mm is None or depth_mm <= CUPS_HOLD * makes_mm + SAME_MM:
+        return None
+    deep, makes = say(depth_mm, "length", system), say(makes_mm, "length", system, 1)
+    return Objection(
+        "little",
+        f"{deep} deep, the cups make {makes}",
+        f"What is in the cups makes about {makes} of depth in this mould, not {deep}.",
+        "Write down how deep this pour alone is; the rest comes with the next cup.",
+        REASONS["little"],
+    )
+
+
 def mould_full(depth_mm, left_mm, system):
     """More than a top-up into a mould that is full by the log."""
     if left_mm > TOP_UP_MM or depth_mm <= TOP_UP_MM + SAME_MM:
@@ -280,6 +299,19 @@ def stop_of_check(code, name, reasons):
 
 
 # --- out of the mould, glued, changed ---
+
+
+def never_poured(block, poured):
+    """A block out of its mould that was never poured by the log."""
+    if poured:
+        return None
+    return Objection(
+        "empty",
+        "never poured by the log",
+        f"By the log nothing was poured on {block} yet.",
+        "Look whether this is the right block. If the pour was not written down, write it down first.",
+        REASONS["empty"],
+    )
 
 
 def early_out(timers, at, tz):
@@ -352,6 +384,21 @@ def unticked(missing):
         f"{pieces} of the panel {'is' if missing == 1 else 'are'} not ticked on the map.",
         "Lay and tick them before the glue: a joint that sets wrong is sawn apart.",
         REASONS["unticked"],
+    )
+
+
+def digit_slip(name, news, before, after):
+    """A size of a block many times what it was: 130 for 13; `news` says both: “gap 2 mm, now 20 mm”."""
+    if not before or not after or 1 / A_DIGIT < after / before < A_DIGIT:
+        return None
+    times = digits(max(after / before, before / after), 1)
+    much = f"{times} times as much" if after > before else f"a {times}th of it"
+    return Objection(
+        f"digit_{name}",
+        news,
+        f"{news[0].upper()}{news[1:]}: {much}.",
+        "Look at the figure again.",
+        REASONS["digit"],
     )
 
 

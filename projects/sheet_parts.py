@@ -84,9 +84,8 @@ def strip_rows(block, today):
 
 def fits(lot, block):
     """Whether the strips of a bundle can be strips of this block, as far as its sizes are known."""
-    poured_mm = block.finished_mm + 2 * block.flatten_mm
     thick = lot.thickness_mm is None or abs(lot.thickness_mm - block.strip_mm) <= CLOSE * block.strip_mm
-    high = lot.width_mm is None or lot.width_mm >= poured_mm
+    high = lot.width_mm is None or lot.width_mm >= block.poured_mm
     return thick and high and (lot.length_mm is None or lot.length_mm >= block.length_mm)
 
 

@@ -6,8 +6,9 @@ import pytest
 from django.urls import reverse
 
 from materials.models import Movement
+from projects.actions import take_back
 from projects.models import LogEntry
-from tests.factories import LotFactory, MemberFactory, SupplyFactory, key
+from tests.factories import LotFactory, MemberFactory, SupplyFactory, key, moment
 from tests.projects.pages import act, at, photo, typed_in, words_of
 from tests.projects.room import Room
 from workshop.models import Receipt
@@ -18,11 +19,11 @@ QUESTION = "You wrote exactly this at "
 # where the page stands, where it is sent, and what is typed beyond what stands in its fields
 ACTS = {
     "act-strips": {"count": "5"},
-    "act-seal": {"steady_or_falling": "yes"},
+    "act-seal": {"steady_or_falling": "yes", "temp_c": "20"},
     "act-mould": {"taped": "on"},
-    "act-glue-up": {"pieces": "4", "asked": "unticked", "why": "They come later"},
-    "act-coat": {},
-    "act-demould": {"length_mm": "600 mm"},
+    "act-glue-up": {"pieces": "4", "temp_c": "20", "asked": "unticked", "why": "They come later"},
+    "act-coat": {"temp_c": "20"},
+    "act-demould": {"length_mm": "600 mm", "asked": "empty", "why": "The pour was not written down"},
     "pour": {},
     "project-new": {"title": "Stair window", "purpose": "piece"},
     "failure-new": {"kind": "soft", "where": "Edge", "severity": "repair"},
@@ -102,6 +103,15 @@ def test_after_ten_minutes_nobody_asks(maker, room):
 def test_other_words_are_no_question(maker, room):
     note(maker, room)
     assert note(maker, room, text="Comb too loose").status_code == 302
+
+
+def test_what_was_taken_back_is_no_first_time(maker, room):
+    where = room.address("act-demould")
+    typed = typed_in(maker.get(where)) | ACTS["act-demould"]
+    assert maker.post(where, {**typed, "key": str(key())}).status_code == 302
+    entry = LogEntry.objects.get(kind="demould")
+    take_back.take_back(room.member, entry, "Wrong figure", key=key(), moment=moment(90))
+    assert QUESTION not in words_of(maker.post(where, {**typed, "key": str(key())}))
 
 
 def test_somebody_elses_same_words_are_no_question(signed_in, room):

@@ -9,6 +9,7 @@ from django.db import IntegrityError, transaction
 from workshop.models import Receipt
 from workshop.refusals import Refused
 
+MOST_ALIKE = 20  # who writes the same more often within minutes has been asked before
 TAKEN = "Somebody stored the same name or code a moment ago. Look again, change it and send it once more."
 
 
@@ -88,6 +89,12 @@ def known(member, key, content):
     return Answer(receipt.answer.get("url", ""), known=True)
 
 
+UNDONE = []
+"""Each takes the keys of acts and gives those that were taken back since; the rooms above put theirs in."""
+
+
 def alike(member, content, *, since):
-    """The newest receipt of the same content from the same member since a moment, or None."""
-    return Receipt.objects.of(member.shop).alike(member, digest_of(content), since=since).first()
+    """The newest receipt of the same content from the same member since a moment whose act still stands."""
+    found = list(Receipt.objects.of(member.shop).alike(member, digest_of(content), since=since)[:MOST_ALIKE])
+    undone = {key for ask in UNDONE for key in ask([receipt.key for receipt in found])} if found else set()
+    return next((receipt for receipt in found if receipt.key not in undone), None)

@@ -85,9 +85,7 @@ def depth_left_mm(block):
     """How deep the block is still to be poured, with what stands over the strips."""
     if block is None:
         return None
-    whole = block.finished_mm + 2 * block.flatten_mm + block.over_mm
-    poured = sum(Pour.objects.filter(block=block).values_list("depth_mm", flat=True))
-    return max(whole - poured, 1.0)
+    return max(mixing.left_to_pour_mm(block), 1.0)
 
 
 def usual_mix_fill_min(shop):

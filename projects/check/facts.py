@@ -212,7 +212,7 @@ def floating(block, answers):
     try:
         one_n = strips.float_force_n(
             block.strip_mm,
-            block.finished_mm + 2 * block.flatten_mm,
+            block.poured_mm,
             block.length_mm,
             wood_density_kg_m3(block),
         )

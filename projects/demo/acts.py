@@ -141,7 +141,7 @@ def out(story, step, at):
     values = {
         "length_mm": round(block.length_mm + dice.gauss(0, 0.4), 1),
         "width_mm": round(block.strips * (block.strip_mm + block.gap_mm) + dice.gauss(0.6, 0.5), 1),
-        "depth_mm": round(block.finished_mm + 2 * block.flatten_mm + dice.gauss(0.6, 0.3), 1),
+        "depth_mm": round(block.poured_mm + dice.gauss(0.6, 0.3), 1),
         "bow_mm": round(abs(dice.gauss(0.3, 0.2)), 1),
         "hardness": float(dice.randint(22, 41) if soft else dice.randint(74, 82)),
         "temp_c": round(dice.uniform(19.5, 24), 1),

@@ -65,7 +65,7 @@ def one_lift(story, step, at, lift, more=None):
         story.photograph(at - minutes(3), "cup", "The cup before it goes in", step=step)
     yield at
     said = story.note(step) or story.pick(words.CELLAR if cellar else words.POURED)
-    depth = (story.block.finished_mm + 2 * story.block.flatten_mm + story.block.over_mm) / story.piece.pours
+    depth = story.block.fill_mm / story.piece.pours
     more = lift < story.piece.pours if more is None else more
     typed = {"depth_mm": round(depth, 1), "text": said, "more": more}
     reason = all_the_same(story, step, typed, at)

@@ -89,7 +89,7 @@ class Stock:
         values = {
             "kind": "wood", "species": wood, "unit": "strips", "code": self.code("W"),
             "maker": story.SOURCES[piece.wood], "thickness_mm": block.strip_mm,
-            "width_mm": round(block.finished_mm + 2 * block.flatten_mm + 1, 1),
+            "width_mm": round(block.poured_mm + 1, 1),
             "length_mm": block.length_mm + 10,
             "cost": round(count * self.dice.uniform(0.45, 0.9), 2),
         }  # fmt: skip

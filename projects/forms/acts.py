@@ -24,7 +24,10 @@ def words():
 
 def warmth(**more):
     """The temperature of the shop."""
-    return QuantityField("temperature", label="Warm in the shop", least=-10, most=60, **more)
+    why = {"required": "Read the thermometer: how long it takes hangs on it."}
+    return QuantityField(
+        "temperature", label="Warm in the shop", least=-10, most=60, error_messages=why, **more
+    )
 
 
 def humidity():

@@ -3,6 +3,7 @@
 from django import forms
 
 from materials.models import Lot
+from projects.forms.acts import warmth
 from projects.forms.all_the_same import AllTheSameForm
 from projects.models import Sheet
 from workshop.forms.quantities import QuantityField, ShopForm
@@ -15,7 +16,7 @@ class CupForm(AllTheSameForm):
 
     asks_again = True
     a_g = QuantityField("mass", label="A weighed", least=LEAST_G, most=50_000)
-    room_c = QuantityField("temperature", label="Warm in the shop", least=-10, most=60)
+    room_c = warmth()
     humidity_percent = QuantityField(
         "percent", label="Humidity of the air", required=False, least=1, most=100
     )

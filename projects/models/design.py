@@ -149,6 +149,16 @@ class Block(ShopRow):
         return f"Block {self.letter}"
 
     @property
+    def poured_mm(self):
+        """How deep it is as poured: the finished thickness and what flattening takes off both faces."""
+        return self.finished_mm + 2 * self.flatten_mm
+
+    @property
+    def fill_mm(self):
+        """How high the mould is filled: some resin stands over the strips."""
+        return self.poured_mm + self.over_mm
+
+    @property
     def letter(self):
         """A for the first block, B for the second."""
         return chr(ord("A") + self.position % 26)

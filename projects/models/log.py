@@ -32,6 +32,10 @@ class LogQuerySet(ShopQuerySet):
         """Entries that were not removed."""
         return self.filter(removed_at=None)
 
+    def undone(self, keys):
+        """The keys of those of these acts that were taken back."""
+        return self.filter(key__in=keys).exclude(removed_at=None).values_list("key", flat=True)
+
     def taken_out(self):
         """Notes and photos that were taken out and can be brought back."""
         return self.filter(kind__in=LogEntry.REMOVABLE).exclude(removed_at=None)

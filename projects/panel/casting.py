@@ -150,7 +150,7 @@ def sources_of(block, need, saw):
     """The lots of the block's wood, with the sheets or boards that so many strips take; one question."""
     if block.species is None:
         return []
-    height_mm = block.finished_mm + 2 * block.flatten_mm
+    height_mm = block.poured_mm
     strip = (block.length_mm, height_mm, block.strip_mm)
     return [source(lot, strip, need, saw) for lot in Lot.objects.of(block.shop).of_wood(block.species)]
 

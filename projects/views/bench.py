@@ -13,7 +13,6 @@ from materials import advice as shelf_advice
 from projects import advice, against, mixing, second_look, standing
 from projects.actions import bench as acts
 from projects.actions import mould, plan
-from projects.check import asked
 from projects.check.standing import standing_of
 from projects.forms.bench import PhotoForm, PourForm
 from projects.models import CheckItem, LogEntry, Pour, Step
@@ -136,10 +135,8 @@ def pour(request, key):
 
 
 def first_pour(step, cups):
-    """What the form of a pour begins with: what is still to be poured, or what the last check had of it."""
-    left_mm = against.left_to_pour_mm(step.block)
-    depth_mm = against.planned_lift_mm(left_mm, asked.last_check(step)) if left_mm > 0 else None
-    return {"depth_mm": depth_mm, "more": more_to_come(step, cups)}
+    """What the form of a pour begins with: what is still to be poured, or as much as the cups make of it."""
+    return {"depth_mm": against.depth_to_begin_with(step, cups), "more": more_to_come(step, cups)}
 
 
 @shop_view

@@ -85,7 +85,7 @@ def usual(request, block):
     """Before anybody types: the shop's printer, teeth no longer than half a strip is high."""
     printer = Shopful.of(request.shop).printer
     bed = {"bed_mm": printer.bed_mm} if printer and printer.bed_mm else {}
-    tooth = min(TOOTH_MM, (block.finished_mm + 2 * block.flatten_mm) / 2)
+    tooth = min(TOOTH_MM, block.poured_mm / 2)
     return {**USUAL, **bed, "tooth_mm": tooth}
 
 

@@ -1,10 +1,9 @@
 """Each act of the route done on a phone, its page looked at by day, by night and narrow."""
 
 import pytest
-from django.conf import settings
 
 from projects.models import LogEntry, SandingSession, Timer
-from tests.browser.walker import Walker
+from tests.browser.walker import Walker, let_in
 from tests.factories import Bench, BundleFactory, StepFactory
 
 PHONE = {"width": 390, "height": 844}
@@ -35,9 +34,7 @@ def route(transactional_db):
 @pytest.fixture
 def walker(page, context, live_server, client, route):
     """A maker who is signed in, with a phone."""
-    client.force_login(route.member.user, backend=settings.AUTHENTICATION_BACKENDS[-1])
-    cookie = client.cookies[settings.SESSION_COOKIE_NAME].value
-    context.add_cookies([{"name": settings.SESSION_COOKIE_NAME, "value": cookie, "url": live_server.url}])
+    let_in(context, client, route.member.user, live_server.url)
     page.set_viewport_size(PHONE)
     return Walker(page, live_server.url)
 
@@ -60,6 +57,7 @@ def strips(walker, route):
 
 def seal(walker, route):
     walker.open(route.do("seal", "seal"))
+    walker.type("temp_c", "20")
     walker.choose("steady or falling")
     walker.look("seal")
     walker.press("Seal coat is on", DONE)
@@ -75,7 +73,7 @@ def mould(walker, route):
 
 def glue_up(walker, route):
     walker.open(route.do("glue_up", "glue-up"))
-    for name, text in (("part", "left half"), ("open_min", "40"), ("clamped_h", "12")):
+    for name, text in (("part", "left half"), ("open_min", "40"), ("clamped_h", "12"), ("temp_c", "20")):
         walker.type(name, text)
     walker.look("glue-up")
     walker.press("Glued up", DONE)
@@ -83,6 +81,7 @@ def glue_up(walker, route):
 
 def coat(walker, route):
     walker.open(route.do("coat", "coat"))
+    walker.type("temp_c", "20")
     walker.look("coat")
     walker.ask("Coat is on", "are left")  # the glue is in its clamps
     walker.choose("It is about another part")
@@ -94,6 +93,8 @@ def demould(walker, route):
     walker.type("width_mm", "199.4")
     walker.page.wait_for_selector("#measures :text('+1.4')")
     walker.look("demould")
+    walker.ask("It is out of the mould", "By the log nothing was poured")
+    walker.choose("The pour was not written down")
     walker.press("It is out of the mould", DONE)
 
 

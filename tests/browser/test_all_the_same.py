@@ -1,10 +1,9 @@
 """A slip of a digit on a phone: asked about once, mended or done all the same, looked at by day and night."""
 
 import pytest
-from django.conf import settings
 
 from projects.models import LogEntry, Pour
-from tests.browser.walker import Walker
+from tests.browser.walker import Walker, let_in
 from tests.factories import Bench, key
 from tests.projects.pages import ago
 
@@ -29,9 +28,7 @@ def bench(transactional_db):
 @pytest.fixture
 def walker(page, context, live_server, client, bench):
     """A maker who is signed in, with a phone, at the pour."""
-    client.force_login(bench.member.user, backend=settings.AUTHENTICATION_BACKENDS[-1])
-    cookie = client.cookies[settings.SESSION_COOKIE_NAME].value
-    context.add_cookies([{"name": settings.SESSION_COOKIE_NAME, "value": cookie, "url": live_server.url}])
+    let_in(context, client, bench.member.user, live_server.url)
     page.set_viewport_size(PHONE)
     walker = Walker(page, live_server.url)
     walker.open(f"/s/{bench.shop.key}/bench/{bench.step.key}/pour/")

@@ -3,11 +3,11 @@
 from datetime import timedelta
 
 import pytest
-from django.conf import settings
 from django.utils import timezone
 
 from materials.models import Batch, Movement
 from projects.models import LogEntry, Timer
+from tests.browser.walker import let_in
 from tests.factories import Bench, key
 from workshop.acting import Moment
 
@@ -23,9 +23,7 @@ def bench(transactional_db):
 @pytest.fixture
 def phone(page, context, live_server, client, bench):
     """A phone that is signed in, on the bench's page of the pour."""
-    client.force_login(bench.member.user, backend=settings.AUTHENTICATION_BACKENDS[-1])
-    cookie = client.cookies[settings.SESSION_COOKIE_NAME].value
-    context.add_cookies([{"name": settings.SESSION_COOKIE_NAME, "value": cookie, "url": live_server.url}])
+    let_in(context, client, bench.member.user, live_server.url)
     page.set_viewport_size(PHONE)
     page.goto(f"{live_server.url}/s/{bench.shop.key}/bench/{bench.step.key}/")
     return page
@@ -48,6 +46,7 @@ def meet_now(bench, minutes_ago, room_c=20.0, a_g=60.0):
 
 def test_a_double_tap_mixes_one_cup(phone):
     phone.click("text=Mix a cup")
+    phone.fill("#id_room_c", "20")
     phone.fill("#id_a_g", "314.5")
     phone.get_by_role("button", name="B goes in now").dblclick()
     phone.wait_for_url("**/cups/*/")
@@ -73,6 +72,7 @@ def test_live_figures_carry_no_token_in_their_address(phone):
 
 def test_without_network_the_figures_stay_and_are_sent_once_it_is_back(phone, context):
     phone.click("text=Mix a cup")
+    phone.fill("#id_room_c", "20")
     phone.fill("#id_a_g", "314.5")
     phone.wait_for_selector("#mix-b :text('follows A')")
     context.set_offline(True)
@@ -128,6 +128,7 @@ def test_a_wrong_figure_keeps_all_that_was_typed(phone):
 def test_a_phone_whose_clock_is_an_hour_fast_starts_the_right_clock(phone, bench):
     phone.clock.set_system_time(timezone.now() + timedelta(hours=1))
     phone.click("text=Mix a cup")
+    phone.fill("#id_room_c", "20")
     phone.fill("#id_a_g", "314.5")
     phone.get_by_role("button", name="B goes in now").click()
     phone.wait_for_url("**/cups/*/")
@@ -191,6 +192,7 @@ def test_after_a_refused_figure_the_act_can_be_pressed_again(phone):
     phone.fill("#id_a_g", "a lot")
     phone.get_by_role("button", name="B goes in now").click()
     phone.wait_for_selector("#id_a_g_error:has-text('not understood')")
+    phone.fill("#id_room_c", "20")
     phone.fill("#id_a_g", "314.5")
     assert phone.locator(".field.bad").count() == 0
     phone.get_by_role("button", name="B goes in now").click()

@@ -15,6 +15,7 @@ from django.utils import timezone
 
 from projects.actions import bench as acts
 from projects.models import Timer
+from tests.browser.walker import let_in
 from tests.factories import Bench, key
 from workshop.acting import Moment
 from workshop.changes import hours
@@ -55,9 +56,7 @@ def bench(transactional_db):
 
 def signed_in(context, client, bench, url):
     """A page of a phone that belongs to the member."""
-    client.force_login(bench.member.user, backend=settings.AUTHENTICATION_BACKENDS[-1])
-    cookie = client.cookies[settings.SESSION_COOKIE_NAME].value
-    context.add_cookies([{"name": settings.SESSION_COOKIE_NAME, "value": cookie, "url": url}])
+    let_in(context, client, bench.member.user, url)
     page = context.new_page()
     page.set_viewport_size(PHONE)
     said = []

@@ -1,12 +1,11 @@
 """A resin's fit and its cups in the browser: the job's bar, what came out of it, every page looked at."""
 
 import pytest
-from django.conf import settings
 from django.urls import reverse
 from django.utils import timezone
 
 from materials.fit import cup_tests
-from tests.browser.walker import Walker
+from tests.browser.walker import Walker, let_in
 from tests.factories import AT, CupTestFactory, MemberFactory, ResinFactory
 from tests.materials.fit.room import fitted
 from workshop import jobs
@@ -21,9 +20,7 @@ def owner(transactional_db):
 @pytest.fixture
 def walker(page, live_server, client, context, owner):
     """Ines, signed in."""
-    client.force_login(owner.user, backend=settings.AUTHENTICATION_BACKENDS[-1])
-    cookie = client.cookies[settings.SESSION_COOKIE_NAME].value
-    context.add_cookies([{"name": settings.SESSION_COOKIE_NAME, "value": cookie, "url": live_server.url}])
+    let_in(context, client, owner.user, live_server.url)
     return Walker(page, live_server.url)
 
 

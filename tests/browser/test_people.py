@@ -3,10 +3,9 @@
 from datetime import timedelta
 
 import pytest
-from django.conf import settings
 from django.utils import timezone
 
-from tests.browser.walker import Walker
+from tests.browser.walker import Walker, let_in
 from tests.factories import PASSWORD, MemberFactory, key
 from workshop.changes import hours, machines, passwords, people
 from workshop.models import Member
@@ -27,9 +26,7 @@ def walker(page, live_server):
 
 def sign_in(client, context, live_server, member):
     """Put a member's session into the browser."""
-    client.force_login(member.user, backend=settings.AUTHENTICATION_BACKENDS[-1])
-    cookie = client.cookies[settings.SESSION_COOKIE_NAME].value
-    context.add_cookies([{"name": settings.SESSION_COOKIE_NAME, "value": cookie, "url": live_server.url}])
+    let_in(context, client, member.user, live_server.url)
 
 
 def furnish(owner):

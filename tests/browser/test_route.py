@@ -1,11 +1,10 @@
 """A route as a maker goes it: dates laid out, a step changed and taken back, work begun, done and skipped."""
 
 import pytest
-from django.conf import settings
 
 from projects.actions import plan
 from projects.models import Step
-from tests.browser.walker import Walker
+from tests.browser.walker import Walker, let_in
 from tests.factories import AT, Bench
 
 PHONE, DESK = {"width": 390, "height": 844}, {"width": 1360, "height": 900}
@@ -24,9 +23,7 @@ def bench(transactional_db):
 @pytest.fixture
 def walker(page, context, live_server, client, bench):
     """A maker who is signed in."""
-    client.force_login(bench.member.user, backend=settings.AUTHENTICATION_BACKENDS[-1])
-    cookie = client.cookies[settings.SESSION_COOKIE_NAME].value
-    context.add_cookies([{"name": settings.SESSION_COOKIE_NAME, "value": cookie, "url": live_server.url}])
+    let_in(context, client, bench.member.user, live_server.url)
     return Walker(page, live_server.url)
 
 

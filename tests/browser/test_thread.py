@@ -70,6 +70,7 @@ def mix_and_pour(walker):
     walker.page.wait_for_url("**/bench/*/")
     walker.look("bench")
     walker.follow("Mix a cup", "/mix/")
+    walker.type("room_c", "20")
     walker.type("a_g", "700 g")
     walker.page.wait_for_selector("#mix-b :text('315')")
     walker.look("mix")

@@ -1,11 +1,10 @@
 """The week as a maker plans it: a plan made, taken, put back; the week seen each way, and on paper."""
 
 import pytest
-from django.conf import settings
 
 from projects.actions import plan
 from projects.models import Plan, Step
-from tests.browser.walker import Walker
+from tests.browser.walker import Walker, let_in
 from tests.factories import AT, Bench
 
 PHONE, DESK = {"width": 390, "height": 844}, {"width": 1360, "height": 900}
@@ -23,9 +22,7 @@ def bench(transactional_db):
 @pytest.fixture
 def walker(page, context, live_server, client, bench):
     """A maker who is signed in."""
-    client.force_login(bench.member.user, backend=settings.AUTHENTICATION_BACKENDS[-1])
-    cookie = client.cookies[settings.SESSION_COOKIE_NAME].value
-    context.add_cookies([{"name": settings.SESSION_COOKIE_NAME, "value": cookie, "url": live_server.url}])
+    let_in(context, client, bench.member.user, live_server.url)
     return Walker(page, live_server.url)
 
 

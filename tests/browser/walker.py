@@ -4,9 +4,17 @@ import io
 from dataclasses import dataclass, field
 
 from axe_playwright_python.sync_playwright import Axe
+from django.conf import settings
 from PIL import Image, ImageDraw
 
 NARROWEST = 320
+
+
+def let_in(context, client, user, url):
+    """Put a user's session into the browser, so that nobody has to type a password."""
+    client.force_login(user, backend=settings.AUTHENTICATION_BACKENDS[-1])
+    cookie = client.cookies[settings.SESSION_COOKIE_NAME].value
+    context.add_cookies([{"name": settings.SESSION_COOKIE_NAME, "value": cookie, "url": url}])
 
 
 @dataclass

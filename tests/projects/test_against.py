@@ -4,7 +4,7 @@ from datetime import timedelta
 
 import pytest
 
-from projects import against
+from projects import against, mixing
 from projects.actions import bench as acts
 from projects.actions import check, coat, glue, mould, readings, seal, work
 from projects.check import asked, facts
@@ -201,7 +201,9 @@ def test_nothing_stands_against_a_pour_as_it_is_planned():
     ("depth_mm", "said"), [(19.5, []), (20.0, ["slip"]), (50.0, ["slip"]), (130.0, ["slip", "deep"])]
 )
 def test_a_pour_far_deeper_than_planned_or_allowed_is_asked_about(depth_mm, said):
-    assert of_pour(ready(), depth_mm=depth_mm) == said
+    bench = ready()
+    bench.weigh_b(bench.meet(), minutes=3)  # a second cup, so that the depth alone is in question
+    assert of_pour(bench, depth_mm=depth_mm) == said
 
 
 def test_what_is_poured_already_makes_the_plan_of_the_next_pour():
@@ -301,7 +303,9 @@ def test_a_block_leaves_its_mould_when_its_clock_is_due():
     ],
 )
 def test_measures_that_can_not_be_are_asked_about(typed, said):
-    assert codes(against.of_demould(Route().at("demould"), typed, AT)) == said
+    bench = Route()
+    bench.poured()
+    assert codes(against.of_demould(bench.at("demould"), typed, after(40 * H))) == said
 
 
 def of_block(block, at, **typed):
@@ -333,3 +337,36 @@ def test_what_changes_after_the_pour_is_told_with_both_figures():
     block = Block.objects.get(pk=bench.block.pk)
     found = of_block(block, after(H), strips="52", gap_mm="3 mm")[0]
     assert found.sentence.replace("\u00a0", " ").endswith("with gap 2 mm, now 3 mm; strips 50, now 52.")
+
+
+# --- what newcomers ran into ---
+
+
+def test_a_block_that_was_never_poured_is_asked_about_as_it_leaves_its_mould():
+    bench = Route()
+    step = bench.at("demould")
+    assert "empty" in codes(against.of_demould(step, {}, after(40 * H)))
+    bench.poured()
+    assert "empty" not in codes(against.of_demould(step, {}, after(40 * H)))
+
+
+@pytest.mark.parametrize(("depth_mm", "said"), [(3.0, []), (13.0, ["little"])])
+def test_a_pour_is_held_against_what_its_cups_make(depth_mm, said):
+    bench = Route()
+    bench.weigh_b(bench.meet(a_g=60.0), grams=27.0)
+    cups = list(acts.open_cups(bench.step))
+    assert codes(against.of_pour(bench.step, {"depth_mm": depth_mm}, after(5), cups)) == said
+
+
+def test_a_pour_begins_as_deep_as_its_cups_make_it():
+    bench = Route()
+    bench.weigh_b(bench.meet(a_g=60.0), grams=27.0)
+    cups = list(acts.open_cups(bench.step))
+    share = 87.0 / mixing.needed(bench.block).total_g
+    assert against.depth_to_begin_with(bench.step, cups) == round(share * bench.block.fill_mm, 1)
+
+
+def test_a_pour_of_all_that_is_wanted_begins_as_deep_as_planned():
+    bench = Route()
+    bench.weigh_b(bench.meet(a_g=2000.0), grams=900.0)
+    assert against.depth_to_begin_with(bench.step, list(acts.open_cups(bench.step))) == bench.block.fill_mm

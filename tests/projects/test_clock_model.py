@@ -182,7 +182,7 @@ def test_the_figures_hold_for_the_temperatures_that_were_read():
         bench.member, {"kind": "temperature", "value": 35.0, "text": ""}, key=key(), moment=moment(70)
     )
     found = figures("recoat")
-    assert found.temps == "25\u00a0°C at the start, 35\u00a0°C from 11:10"
+    assert found.temps == "25\u00a0°C at the start, 35\u00a0°C from 11:10, 25\u00a0°C from 13:10"
     assert [(line.what, line.sheet) for line in found.lines] == [
         ("begins to gel", ""), ("next pour from", "12:40"), ("next pour until", "17:40"),
     ]  # fmt: skip

@@ -41,10 +41,14 @@ def test_without_a_reading_a_clock_stays_as_it_was_set():
     [
         # one of four hours is gone, the other three take half as long; likewise nine of ten
         ([after(60, 30)], 60 + 90, 60 + 270),
-        # ten degrees colder: what is left takes twice as long
-        ([after(60, 10)], 60 + 360, 60 + 1080),
-        # five degrees warmer: 2 ** 0.5 times as fast, 180 / 1.414214 = 127.279
-        ([after(60, 25)], 60 + 127.279, 60 + 381.838),
+        # ten degrees colder: what is left takes twice as long; the window closes as if it had been cold for
+        # two hours only, which count for one: 180 - 60 of 600 are gone by then, 480 are left
+        ([after(60, 10)], 60 + 360, 180 + 480),
+        # five degrees warmer: for two hours 2 ** 0.5 times as fast, 120 * 1.414214 = 169.706 of 180 are gone,
+        # the rest at 20; the window closes as if it stayed warm, 540 / 1.414214 = 381.838
+        ([after(60, 25)], 180 + 10.294, 60 + 381.838),
+        # read again while the last is fresh: warm until two hours after that, 180 of 180 within 127.279
+        ([after(60, 25), after(150, 25)], 60 + 127.279, 60 + 381.838),
         # an hour at 20, an hour at 30 that counts for two, the last of four at 20
         ([after(60, 30), after(120, 20)], 180, 120 + 420),
         # as warm as before: nothing moves
@@ -105,7 +109,8 @@ def test_a_temperature_that_no_rule_reaches_moves_nothing():
 
 
 def test_what_lies_under_a_pour_holds_it_back_and_follows_the_thermometer_too():
-    # poured at 10:00 for 8 h at 20 °C, so out at 18:00; from 13:00 on at 30 °C the other five take 2:30
+    # poured at 10:00 for 8 h at 20 °C, so out at 18:00; of the other five hours at 13:00 four go by 15:00 at
+    # 30 °C, and the fifth by 16:00 at 20 °C, since nobody read the thermometer again
     below = {"started_at": (NOON - timedelta(hours=2)).isoformat(), "clock": {
         "kind": "demould", "due_min": 480.0, "figures": {"law": "ten_degree", "temp_c": 20.0},
     }}  # fmt: skip
@@ -113,7 +118,18 @@ def test_what_lies_under_a_pour_holds_it_back_and_follows_the_thermometer_too():
     still, _ = followed(kind="demould", due_min=60.0, closes_min=None, figures=figures)
     assert minutes_of(still.due_at) == 360
     warm, _ = followed(after(60, 30), kind="demould", due_min=60.0, closes_min=None, figures=figures)
-    assert minutes_of(warm.due_at) == 60 + 150
+    assert minutes_of(warm.due_at) == 240
+
+
+def test_one_warm_reading_does_not_bring_the_end_of_a_long_cure_forward_by_hours():
+    # of two days at 20 °C two hours at 30 °C take away two
+    clock, _ = followed(after(60, 30), kind="demould", due_min=2880.0, closes_min=None)
+    assert minutes_of(clock.due_at) == 2880 - 120
+
+
+def test_a_cup_thickens_as_if_it_stayed_as_warm_as_it_was_read_last():
+    clock, _ = followed(after(60, 30), kind="pot_life", early_min=600.0, due_min=660.0, closes_min=None)
+    assert minutes_of(clock.due_at) == 60 + 300
 
 
 def test_a_move_is_kept_and_read_again():

@@ -270,3 +270,11 @@ def test_figures_changed_after_the_pour_are_named():
 @pytest.mark.parametrize(("changed", "poured_at"), [([], AT), (["strips 50, now 52"], None)])
 def test_figures_may_change_before_the_pour_and_be_kept_as_they_are_after(changed, poured_at):
     assert second_look.changed_after_pour("Block A", changed, poured_at, AT, BERLIN) is None
+
+
+@pytest.mark.parametrize(
+    ("before", "after", "asks"), [(13, 130, True), (13, 1.3, True), (2, 4, False), (10, 40, False)]
+)
+def test_a_digit_too_many_or_too_few_is_asked_about(before, after, asks):
+    stands = second_look.digit_slip("finished_mm", f"finished {before}, now {after}", before, after)
+    assert (stands is not None) == asks

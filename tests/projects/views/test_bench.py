@@ -178,7 +178,7 @@ def test_a_line_of_another_step_is_no_such_page(signed_in):
 
 def test_the_page_of_the_pour_offers_the_depth_of_the_filled_mould(signed_in):
     bench = Bench()
-    bench.meet()
+    bench.meet(a_g=2000)
     # 10 mm finished, 1 mm flattened from each face, 1 mm over the strips
     assert typed_in(signed_in(bench.member).get(pour_page(bench)))["depth_mm"] == "13 mm"
 

@@ -83,9 +83,9 @@ def test_when_all_is_in_the_mould_a_cup_of_the_sheet_is_offered(signed_in):
     assert "A wanted 69 g" in words_of(signed_in(bench.member).get(mix_page(bench)))  # 100 * 100/145
 
 
-def test_the_shops_usual_day_stands_where_nothing_was_measured(signed_in):
+def test_where_nothing_was_measured_the_thermometer_is_to_be_read(signed_in):
     bench = Bench()
-    assert typed_in(signed_in(bench.member).get(mix_page(bench)))["room_c"] == "20 °C"
+    assert typed_in(signed_in(bench.member).get(mix_page(bench)))["room_c"] == ""
 
 
 def test_what_was_measured_within_two_hours_stands_in_the_field(signed_in):
@@ -99,7 +99,7 @@ def test_what_was_measured_earlier_is_not_taken_for_now(signed_in):
     bench = Bench()
     bench.meet(room_c=17.5)
     Reading.objects.update(taken_at=timezone.now() - timedelta(minutes=121))
-    assert typed_in(signed_in(bench.member).get(mix_page(bench)))["room_c"] == "20 °C"
+    assert typed_in(signed_in(bench.member).get(mix_page(bench)))["room_c"] == ""
 
 
 def test_without_a_resin_the_page_leads_to_the_block(signed_in):
@@ -199,7 +199,7 @@ WRONG_CUP = [
     ("a_g", "900 kg", "50 000 g or less"),
     ("a_g", "20 °C", "“°C” is no unit for this."),
     ("a_g", "lots", "“lots” is not understood. Write it like 350 g or 12 oz."),
-    ("room_c", "", "This field is required."),
+    ("room_c", "", "Read the thermometer: how long it takes hangs on it."),
     ("room_c", "314 g", "“g” is no unit for this."),
     ("room_c", "200", "200 °C is too much: 60 °C or less."),
     ("room_c", "−40", "−40 °C is too little: −10 °C or more."),

@@ -143,7 +143,7 @@ PINNED = {
     "act-strips": 8,
     "act-seal": 15,
     "act-mould": 8,
-    "act-demould": 6,
+    "act-demould": 7,
     "act-glue-up": 15,
     "act-coat": 12,
     "act-reading": 4,
