@@ -333,7 +333,7 @@ def planned_measures(block):
 
 
 SCHEDULED_DAYS = 500  # how far ahead work is laid out
-WAITS = {"seal": "tack", "mould": "sealant"}
+WAITS = {"seal": "tack", "mould": "sealant", "check": "evening"}
 """Kinds of step that wait by themselves after the work, by the name of their usual minutes."""
 
 
@@ -362,9 +362,10 @@ def first_schedule(shop, steps, over, at):
 def work_of(step, over, at):
     """A step as the forward pass reads it."""
     from projects.planning.forward import Work
-    from projects.planning.route import MINUTES
+    from projects.planning.route import EVENING_BEFORE_MINUTES, MINUTES
 
-    waits = MINUTES[WAITS[step.kind]] if step.kind in WAITS else 0
+    usual = {**MINUTES, "evening": EVENING_BEFORE_MINUTES}
+    waits = usual[WAITS[step.kind]] if step.kind in WAITS else 0
     until = None
     if step.state == step.State.WAITING:
         until = over or (at if not step.is_passive else None)

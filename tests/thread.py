@@ -19,11 +19,14 @@ from projects.actions import (
     free_clock,
     glue,
     lessons,
+    links,
     mould,
     needs,
+    parts,
     plan,
     readings,
     route,
+    routes,
     sanding,
     seal,
     strips,
@@ -129,6 +132,11 @@ class Thread:
         self.check = route.add_check(me, self.extra, "Pencil sharp", at=AT)
         route.remove_step(me, route.add_step(me, self.project, {"kind": "other", "title": "x"}, at=AT), at=AT)
         route.undo(me, self.project, at=later)
+        behind = self.project.steps.kept().in_order().exclude(pk=self.extra.pk)
+        self.link = links.link(me, behind.first(), self.extra, {"open_min": 30, "close_min": 600}, at=AT)
+        parts.split_step(me, self.extra, 2, at=AT)
+        parts.join_steps(me, self.extra, at=AT)
+        self.kept_route = routes.keep_route(me, self.project, "As always", at=AT)
         route.lay_out(me, at=AT)
         self.dates = dates.last_dates(self.shop)
         bought = self.project.steps.in_order().first()

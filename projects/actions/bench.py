@@ -13,6 +13,9 @@ from workshop import history
 from workshop.refusals import Refused
 from workshop.units import say
 
+CURING = (Timer.Kind.RECOAT, Timer.Kind.DEMOULD)
+"""Clocks that another pour on top answers."""
+
 
 @transaction.atomic
 def parts_meet(member, step, *, key, moment, resin, cup):
@@ -192,7 +195,7 @@ def pour(member, step, *, key, moment, depth_mm, text, more=False):
     row.batches.set(batches)
     for timer in Timer.objects.running().filter(batch__in=batches, kind=Timer.Kind.POT_LIFE):
         log.settle_row(member, timer, moment, "poured")
-    for timer in Timer.objects.running().filter(step=step, kind__in=[Timer.Kind.RECOAT, Timer.Kind.DEMOULD]):
+    for timer in Timer.objects.running().filter(**of_mould(step), kind__in=CURING):
         log.settle_row(member, timer, moment, f"pour {lift} went on it")
     log.start_clocks(entry)
     log.follow(step)
@@ -200,9 +203,14 @@ def pour(member, step, *, key, moment, depth_mm, text, more=False):
     return row
 
 
+def of_mould(step):
+    """Which clocks belong to what lies in the same mould: each pour may be a step of its own."""
+    return {"step__block": step.block_id, "step__kind": step.kind} if step.block_id else {"step": step}
+
+
 def not_sooner(clocks, step, moment):
     """The clocks of a pour, its demould no sooner than that of what lies in the mould already."""
-    below = Timer.objects.running().filter(step=step, kind=Timer.Kind.DEMOULD).last()
+    below = Timer.objects.running().filter(**of_mould(step), kind=Timer.Kind.DEMOULD).last()
     for clock in clocks:
         if below and clock["kind"] == "demould":
             left_min = (below.due_at - moment.happened_at).total_seconds() / 60

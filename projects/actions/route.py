@@ -2,7 +2,7 @@
 
 from django.db import transaction
 
-from projects.actions import checks, dates
+from projects.actions import checks, dates, link_rows
 from projects.checklists import checks_of
 from projects.default_route import PIECE
 from projects.models import CheckItem, Lesson, Project, RouteChange, Step
@@ -92,6 +92,7 @@ def move_step(member, step, places, *, at):
     moved = steps.pop(number)
     steps.insert(wanted, moved)
     touched = put_in_order(steps)
+    link_rows.stays_in_order(step.project)
     keep(member, step.project, f"moved “{step}”", at=at, touched=touched)
     where = "later" if places > 0 else "earlier"
     label = f"{step.project.code} {step}"
@@ -150,6 +151,14 @@ def put_in_order(steps):
     return touched
 
 
+def insert(step, added):
+    """Number a route anew with some steps right behind one; gives those that moved, with what they were."""
+    steps = [one for one in in_place(step.project) if one not in added]
+    number = steps.index(step) + 1
+    touched = put_in_order([*steps[:number], *added, *steps[number:]])
+    return {one: values for one, values in touched.items() if one not in added}
+
+
 def kept_of(step):
     """What a change may have to put back of a step."""
     return {
@@ -175,8 +184,11 @@ def kept_line(item):
     }
 
 
-def keep(member, project, label, *, at, touched=None, added=(), lines=None):
-    """What was before a change: steps with their values, steps that came with it, whole checklists."""
+def keep(member, project, label, *, at, touched=None, added=(), lines=None, links=None):
+    """What was before a change: steps with their values, those that came with it, checklists, links.
+
+    `lines` are whole checklists, `links` all of the route's, each as they were.
+    """
     return RouteChange.objects.create(
         shop=member.shop,
         created_at=at,
@@ -191,6 +203,7 @@ def keep(member, project, label, *, at, touched=None, added=(), lines=None):
                 str(step.key): {str(item.key): kept_line(item) for item in items}
                 for step, items in (lines or {}).items()
             },
+            **({} if links is None else {"links": links}),
         },
     )
 
@@ -216,6 +229,8 @@ def undo(member, project, *, at):
         put_back(steps[key], values, at=at)
     for key, lines in change.before["checks"].items():
         put_lines_back(member, steps[key], lines, at=at)
+    if "links" in change.before:
+        link_rows.put_links_back(member, project, change.before["links"], at=at)
     change.undone_at = at
     change.save(update_fields=["undone_at"])
     label = f"{project.code} {change.label}"

@@ -6,6 +6,7 @@ from projects.models.log import EntryPicture, LogEntry, Overrule, Pour, Timer
 from projects.models.needs import Need
 from projects.models.panels import PanelDesign, PieceMark
 from projects.models.papers import Sheet
+from projects.models.routes import Route, StepLink
 from projects.models.sanding import SandingSession
 from projects.models.steps import CheckItem, RouteChange, Step
 
@@ -23,9 +24,11 @@ __all__ = [
     "PieceMark",
     "Pour",
     "Project",
+    "Route",
     "RouteChange",
     "SandingSession",
     "Sheet",
     "Step",
+    "StepLink",
     "Timer",
 ]
