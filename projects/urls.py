@@ -62,6 +62,7 @@ urlpatterns = [
     path(f"{inside}/steps/dates/<uuid:key>/back/", route.dates_back, name="dates-back"),
     path(f"{inside}/steps/<uuid:key>/", route.step_change, name="step-change"),
     path(f"{inside}/steps/<uuid:key>/move/", route.step_move, name="step-move"),
+    path(f"{inside}/steps/<uuid:key>/own-time/", route.own_time, name="own-time"),
     path(f"{inside}/steps/<uuid:key>/remove/", route.step_remove, name="step-remove"),
     path(f"{inside}/steps/<uuid:key>/checks/", route.line_add, name="line-add"),
     path(f"{inside}/steps/<uuid:key>/checks/<uuid:item>/remove/", route.line_remove, name="line-remove"),

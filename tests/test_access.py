@@ -130,6 +130,7 @@ METHODS = {
             "dates-back",
             "step-move",
             "step-remove",
+            "own-time",
             "line-add",
             "line-remove",
             "step-begin",

@@ -297,4 +297,4 @@ PROJECT_PAGES = (
     "piece", "piece-state", "piece-aside", "piece-cover", "cover-photo", "project-remove",
     "step-new", "step-undo", "dates-lay-out",
 )  # fmt: skip
-STEP_PAGES = ("step-change", "step-move", "step-remove", "line-add")
+STEP_PAGES = ("step-change", "step-move", "step-remove", "own-time", "line-add")

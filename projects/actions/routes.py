@@ -2,7 +2,7 @@
 
 from django.db import transaction
 
-from projects import advice, default_route
+from projects import advice, default_route, own_times
 from projects.actions import checks
 from projects.models import CheckItem, Project, Route, Step, StepLink
 from workshop import history
@@ -34,8 +34,11 @@ def lay_route(member, block, route=None, *, at):
 
 
 def lay_lines(member, block, lines, *, at, position=0):
-    """Steps from lines of the usual route, the first in place `position`, with their checklists."""
-    usual = advice.usual_minutes(block)
+    """Steps from lines of the usual route, the first in place `position`, with their checklists.
+
+    They take the shop's own times where its log tells them.
+    """
+    usual, told = advice.usual_minutes(block), own_times.told(member.shop)
     steps = Step.objects.bulk_create(
         Step(
             **made(member, at),
@@ -45,7 +48,7 @@ def lay_lines(member, block, lines, *, at, position=0):
             kind=line.kind,
             title=line.title.format(block=f"block {block.letter}"),
             mode=Step.Mode.PASSIVE if line.passive else Step.Mode.HANDS_ON,
-            minutes=default_route.minutes_of(line, usual),
+            minutes=own_times.minutes_for(line, usual, told),
         )
         for place, line in enumerate(lines, start=position)
     )

@@ -3,7 +3,7 @@
 from materials import actions as shelf
 from materials.fit import advice as fits
 from materials.fit import cup_tests
-from projects.actions import bench, free_clock, readings
+from projects.actions import bench, free_clock, readings, take_back
 from projects.demo.story import cups, words
 from projects.demo.world import air, chance, minutes
 
@@ -117,6 +117,9 @@ def writes_notes(world):
         bench.add_note(world.people[who], project=None, text=text, **world.act(at))
 
 
+SLIP_WEEK = 41
+
+
 def reads_the_air(world):
     """Once a week somebody reads the thermometer and the hygrometer by the window."""
     dice = chance(world.seed, "air")
@@ -128,6 +131,18 @@ def reads_the_air(world):
         for kind, value in (("temperature", weather["temp_c"]), ("humidity", weather["humidity_percent"])):
             values = {"kind": kind, "value": value, "lot": None, "text": ""}
             readings.take_reading(who, values, **world.act(at))
+        if weeks == SLIP_WEEK:
+            yield from slips_and_takes_it_back(world, who, at + minutes(2))
+
+
+def slips_and_takes_it_back(world, who, at):
+    """The hygrometer read from the wrong side, seen a minute later."""
+    yield at
+    values = {"kind": "humidity", "value": 93.0, "lot": None, "text": ""}
+    entry = readings.take_reading(who, values, **world.act(at))
+    at += minutes(3)
+    yield at
+    take_back.take_back(who, entry, "Wrong figure: read upside down", **world.act(at))
 
 
 def reads_cups(world):

@@ -30,6 +30,11 @@ class StepQuerySet(ShopQuerySet):
         over = [Step.State.DONE, Step.State.SKIPPED]
         return self.filter(project=project, removed_at=None).exclude(state__in=over)
 
+    def told_whole(self):
+        """Hands-on work that was begun and is done, of which the log knows both moments."""
+        times = {"started_at__isnull": False, "ended_at__isnull": False}
+        return self.filter(state=Step.State.DONE, mode=Step.Mode.HANDS_ON, removed_at=None, **times)
+
     def at_the_bench(self, shop):
         """What the bench can go on with: what is next in each project, what is begun, what waits."""
         return self.of_live(shop, [Step.State.UNDER_WAY, Step.State.WAITING]).most_pressing_first()

@@ -8,7 +8,7 @@ from django.urls import reverse
 from django.utils import timezone
 from django.views.decorators.http import require_http_methods, require_POST, require_safe
 
-from projects import standing
+from projects import own_times, standing
 from projects.actions import dates, route
 from projects.forms.steps import LineForm, StepForm
 from projects.models import CheckItem, Project, Step
@@ -140,6 +140,7 @@ def change_context(request, project, step, form, line=None):
         "form": form,
         "line_form": line or LineForm(shop=request.shop, prefix="line"),
         "checks": step.checks.all(),
+        "own_time": own_times.of_step(step),
         "number": number + 1,
         "of": len(places),
         "before": places[number - 1] if number else None,
@@ -166,6 +167,21 @@ def step_move(request, project, key):
         lambda at: route.move_step(request.member, step, places, at=at),
         back=change_url(step),
     )
+
+
+@shop_view
+@require_POST
+def own_time(request, project, key):
+    """A step is planned with the time that the shop's log says."""
+    row = project_row(request, project)
+    step = step_of(request, row, key)
+
+    def act(at):
+        found = own_times.of_step(step)
+        if found is not None:
+            route.change_step(request.member, step, {"minutes": found.minutes}, at=at)
+
+    return changed(request, row, act)
 
 
 @shop_view

@@ -140,6 +140,7 @@ ADDRESSES = {
     "step-change": (("project", "extra"), BOTH),
     "step-move": (("project", "extra"), POST),
     "step-remove": (("project", "extra"), POST),
+    "own-time": (("project", "extra"), POST),
     "line-add": (("project", "extra"), POST),
     "line-remove": (("project", "extra", "line"), POST),
     "step-begin": (("extra",), POST),

@@ -138,7 +138,7 @@ def test_every_kind_but_other_work_has_a_checklist_whose_lines_fit():
 
 def test_the_route_is_made_with_as_many_questions_as_ever(django_assert_max_num_queries):
     member = MemberFactory()
-    with django_assert_max_num_queries(17):
+    with django_assert_max_num_queries(18):
         begin(member)
 
 

@@ -152,7 +152,7 @@ PINNED = {
     "sanding": 5,
     "piece": 6,
     "step-new": 7,
-    "step-change": 9,
+    "step-change": 12,
     "step-skip": 4,
     "work": 10,
 }
