@@ -76,9 +76,8 @@ def circle_in(steps, waits):
     return []
 
 
-def begun_behind(step):
-    """Steps that wait for this one, however far off, and were begun all the same; in their order."""
-    steps = list(type(step).objects.filter(project=step.project_id).kept().in_order())
+def begun_behind(step, steps):
+    """Those of its route's `steps` that wait for one, however far off, and were begun; in their order."""
     follow = {}
     for wait in waits_of(steps):
         follow.setdefault(wait.before, []).append(wait.after)

@@ -269,6 +269,9 @@ class Thread:
             **{f"projects:step-{name}": step for name in ("begin", "wait", "done", "skip", "reopen")},
             **{f"projects:{name}": {**project, "key": self.extra.key} for name in STEP_PAGES},
             "projects:line-remove": {**project, "key": self.extra.key, "item": self.check.key},
+            "projects:step-unlink": {**project, "key": self.extra.key, "item": self.link.key},
+            "projects:step-offer": {**project, "code": "coats"},
+            "projects:route-remove": {"key": self.kept_route.key},
             "projects:dates-back": {**project, "key": self.dates.key},
             "projects:tick": {**step, "item": self.item.key},
             "projects:cup": cup,
@@ -295,6 +298,15 @@ PROJECT_PAGES = (
     "project", "panel", "block", "combs", "cuts", "dry-fit", "steps", "shelf-list", "log", "note", "photo",
     "sheets", "failures", "failure-new",
     "piece", "piece-state", "piece-aside", "piece-cover", "cover-photo", "project-remove",
-    "step-new", "step-undo", "dates-lay-out",
+    "step-new", "step-undo", "dates-lay-out", "glue-parts", "route-keep",
 )  # fmt: skip
-STEP_PAGES = ("step-change", "step-move", "step-remove", "own-time", "line-add")
+STEP_PAGES = (
+    "step-change",
+    "step-move",
+    "step-remove",
+    "own-time",
+    "line-add",
+    "step-split",
+    "step-join",
+    "step-link",
+)

@@ -151,6 +151,17 @@ def put_in_order(steps):
     return touched
 
 
+def put_behind(member, project, rows, behind, *, at):
+    """New steps from values, behind one or at the end: the steps, and those that moved with what they were."""
+    steps = in_place(project)
+    place = steps.index(behind) + 1 if behind is not None else len(steps)
+    made = {"shop": member.shop, "created_at": at, "created_by": member.user, "project": project}
+    added = [Step.objects.create(**made, position=place, **values) for values in rows]
+    checks.fill(member, added, at=at)
+    touched = put_in_order([*steps[:place], *added, *steps[place:]])
+    return added, {step: values for step, values in touched.items() if step not in added}
+
+
 def insert(step, added):
     """Number a route anew with some steps right behind one; gives those that moved, with what they were."""
     steps = [one for one in in_place(step.project) if one not in added]

@@ -89,5 +89,6 @@ class Route(ShopRow):
 
     @property
     def lines(self):
-        """Its steps, each as plain values."""
-        return self.steps.get("steps", [])
+        """Its steps, each as plain values; `said` is its title as it is read."""
+        lines = self.steps.get("steps", [])
+        return [{**line, "said": line["title"].replace("{block}", "the block")} for line in lines]

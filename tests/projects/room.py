@@ -1,7 +1,7 @@
 """A shop in which every address of the projects room has something to show."""
 
 from projects import sheets
-from projects.actions import bench, dates, failures, readings, route, sanding
+from projects.actions import bench, dates, failures, links, readings, route, routes, sanding
 from tests.factories import (
     AT,
     Bench,
@@ -31,6 +31,8 @@ class Room(Bench):
         extra = {"kind": "other", "title": "Draw the lines"}
         self.extra = route.add_step(self.member, self.project, extra, at=AT)
         self.line = route.add_check(self.member, self.extra, "Pencil sharp", at=AT)
+        self.link = links.link(self.member, self.step, self.extra, {"open_min": 60}, at=AT)
+        self.route = routes.keep_route(self.member, self.project, "As always", at=AT)
         route.lay_out(self.member, at=AT)
         self.dates = dates.last_dates(self.shop)
         self.batch = self.meet()
@@ -78,6 +80,9 @@ class Room(Bench):
             "extra": self.extra.key,
             "line": self.line.key,
             "dates": self.dates.key,
+            "link": self.link.key,
+            "route": self.route.key,
+            "offer": "coats",
             "part": "B",
             "number": 1,
             "table": "bars",
@@ -138,6 +143,15 @@ ADDRESSES = {
     "dates-lay-out": (("project",), POST),
     "dates-back": (("project", "dates"), POST),
     "step-change": (("project", "extra"), BOTH),
+    "step-split": (("project", "extra"), BOTH),
+    "step-join": (("project", "extra"), POST),
+    "step-link": (("project", "extra"), BOTH),
+    "step-unlink": (("project", "extra", "link"), POST),
+    "step-offer": (("project", "offer"), POST),
+    "glue-parts": (("project",), BOTH),
+    "route-keep": (("project",), BOTH),
+    "routes": ((), GET),
+    "route-remove": (("route",), POST),
     "step-move": (("project", "extra"), POST),
     "step-remove": (("project", "extra"), POST),
     "own-time": (("project", "extra"), POST),

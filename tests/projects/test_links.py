@@ -95,9 +95,9 @@ def test_a_circle_is_named_in_its_order():
 
 def test_what_was_begun_behind_a_step_is_found_however_far_off():
     chain = Chain()
-    Step.objects.filter(pk=chain.steps[3].pk).update(state="done")
-    assert [step.title for step in begun_behind(chain.steps[0])] == ["d"]
-    assert begun_behind(chain.steps[3]) == []
+    chain.steps[3].state = "done"
+    assert begun_behind(chain.steps[0], chain.steps) == [chain.steps[3]]
+    assert begun_behind(chain.steps[3], chain.steps) == []
 
 
 @pytest.mark.parametrize(
