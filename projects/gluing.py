@@ -95,8 +95,8 @@ def quarters(panel):
     """How many pieces have their middle in each quarter of the panel."""
     middles = panel.middle_mm.tolist()
     xs, ys = ([point[axis] for point in middles] for axis in (0, 1))
-    across, down = ((min(values) + max(values)) / 2 for values in (xs, ys))
-    places = [2 * (y > down) + (x > across) for x, y in middles]
+    across, up = ((min(values) + max(values)) / 2 for values in (xs, ys))
+    places = [2 * (y < up) + (x > across) for x, y in middles]  # y counts from the foot of the panel
     return [places.count(place) for place in range(len(QUARTERS))]
 
 

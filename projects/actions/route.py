@@ -152,7 +152,7 @@ def put_in_order(steps):
 
 
 def put_behind(member, project, rows, behind, *, at):
-    """New steps from values, behind one or at the end: the steps, and those that moved with what they were."""
+    """New steps from values, behind one or at the end; gives them, and those that moved as they were."""
     steps = in_place(project)
     place = steps.index(behind) + 1 if behind is not None else len(steps)
     made = {"shop": member.shop, "created_at": at, "created_by": member.user, "project": project}
