@@ -15,10 +15,12 @@ def split_step(member, step, parts, *, at):
     """A step in so many parts, each with its share of the time, one behind the other.
 
     What it waits for the first part waits for; what waits for it waits for the last. Raises Refused where
-    it was begun, or where the parts are too many.
+    it was begun, where it goes by itself, or where the parts are too many.
     """
     route.lock(step.project)
     held = not_begun(step, "split")
+    if held.is_passive:
+        raise Refused(f"“{held}” goes by itself: there is nothing for hands to do in parts.")
     if not 2 <= parts <= MOST_PARTS:
         raise Refused(f"A step is split into 2 to {MOST_PARTS} parts.")
     if held.minutes < parts:

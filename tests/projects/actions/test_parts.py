@@ -85,6 +85,13 @@ def test_a_step_that_was_begun_is_not_split():
         split(way, "saw")
 
 
+def test_what_goes_by_itself_is_not_split():
+    way = Linked()
+    route.change_step(way.member, way.step("glue"), {"mode": "passive"}, at=AT)
+    with pytest.raises(Refused, match="“glue” goes by itself"):
+        split(way, "glue")
+
+
 # --- join ---
 
 
