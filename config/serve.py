@@ -13,6 +13,7 @@ from concurrent.futures import ProcessPoolExecutor
 from dataclasses import dataclass
 from types import FrameType
 
+from config.running import parent
 from config.running.console import CannotGoOnError, say
 from config.running.folders import PROGRAM, data_folder, make_private
 from config.running.prepare import Prepared, in_order
@@ -101,7 +102,7 @@ def server_command(place: Place, workers: int) -> list[str]:
     command = [sys.executable, "-m", "gunicorn", "config.wsgi:application", "--no-control-socket"]
     command += ["--bind", f"{place.host}:{place.port}", "--worker-class", "gthread", "--log-level", "warning"]
     command += ["--workers", str(workers), "--threads", str(THREADS), "--timeout", "60"]
-    command += ["--graceful-timeout", "20", "--umask", "0o077"]
+    command += ["--graceful-timeout", "20", "--umask", "0o077", "--config", "python:config.running.web"]
     if place.certificate:
         command += ["--certfile", place.certificate, "--keyfile", place.key]
     return command
@@ -113,7 +114,7 @@ class Server:
     def __init__(self, command: list[str], worker: Worker | None = None) -> None:
         self.asked_to_stop = 0
         self.worker = worker
-        self.process = subprocess.Popen(command, start_new_session=os.name != "nt")
+        self.process = subprocess.Popen(command, env=parent.told(), start_new_session=os.name != "nt")
         for name in ("SIGINT", "SIGTERM", "SIGHUP"):
             if hasattr(signal, name):
                 signal.signal(getattr(signal, name), self.stop)
@@ -190,6 +191,7 @@ def prepare_apart(demo: bool) -> Prepared:
 def start(arguments: list[str]) -> int:
     """Serve until told to stop."""
     options = parser().parse_args(arguments)
+    parent.end_with_it()
     make_private(data_folder())
     os.chdir(PROGRAM)
     if options.lan:

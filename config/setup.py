@@ -12,6 +12,7 @@ from config.running.environment import Environment, inside
 from config.running.folders import PROGRAM, data_folder
 from config.running.locks import alone
 from config.running.machine import Machine
+from config.running.parent import told
 
 SET_UP = ("start", "test", "prepare")
 HELP = """Grainglass: the first two commands do everything.
@@ -61,7 +62,7 @@ def prepare(words: list[str]) -> Environment:
 def run_inside(environment: Environment, words: list[str]) -> int:
     """Run the command again with the private Python; signals reach it, its exit code is ours."""
     done = {"GRAINGLASS_SKIP_SETUP": "1", "GRAINGLASS_DATA": str(data_folder())}
-    child = subprocess.Popen([environment.python, PROGRAM / "manage.py", *words], env={**os.environ, **done})
+    child = subprocess.Popen([environment.python, PROGRAM / "manage.py", *words], env={**told(), **done})
 
     def pass_on(number: int, frame: FrameType | None) -> None:
         child.send_signal(number)

@@ -2,8 +2,11 @@
 
 from django.urls import include, path
 
+from projects.views import feed
+
 urlpatterns = [
     path("", include("workshop.urls")),
+    path("calendar/<str:token>.ics", feed.calendar, name="calendar"),
     path("s/<uuid:shop>/", include("materials.urls")),
     path("s/<uuid:shop>/", include("projects.urls")),
 ]

@@ -20,6 +20,18 @@ DATES = ("use_by", "opened_on", "received_on", "resin__shelf_months_open", "resi
 SIZES = ("thickness_mm", "width_mm", "length_mm")
 
 
+def unfit(sizes, wanted):
+    """Why strips of these sizes (thick, wide, long) will not do for those wanted; empty where they will."""
+    if None in sizes:
+        return "not measured"
+    (thick, wide, long), (want_thick, want_wide, want_long) = sizes, wanted
+    if abs(thick - want_thick) > SLACK_MM:
+        return "too thick" if thick > want_thick else "too thin"
+    if wide < want_wide - SLACK_MM:
+        return "too narrow"
+    return "too short" if long < want_long - SLACK_MM else ""
+
+
 @dataclass
 class Stock:
     """A lot that can be counted on, with what is left of it while the wants are gone through."""
@@ -36,13 +48,9 @@ class Stock:
         """Whether it will do: the same unit, in date then, strips as thick, and as wide and long or more."""
         if self.unit != want.unit or (self.keeps_until and want.on and self.keeps_until < want.on):
             return False
-        if want.species is None:
-            return True
-        if None in self.sizes:
-            return False  # nobody measured it
-        thick, wide, long = self.sizes
-        as_thick = abs(thick - want.thickness_mm) <= SLACK_MM
-        return as_thick and wide >= want.width_mm - SLACK_MM and long >= want.length_mm - SLACK_MM
+        return want.species is None or not unfit(
+            self.sizes, (want.thickness_mm, want.width_mm, want.length_mm)
+        )
 
 
 @dataclass(frozen=True)
@@ -135,9 +143,14 @@ class Buy:
     """The projects it is for."""
 
     @property
+    def is_gone(self):
+        """Whether it is something that should always be there, and is not: no day to wait for then."""
+        return self.want.unit == Lot.Unit.LEVEL
+
+    @property
     def order_by(self):
-        """The last day to order it; None where no date or no time on the road is known."""
-        if self.want.on is None or self.lead_days is None:
+        """The last day to order it; None where no date or no time on the road is known, or it is gone."""
+        if self.is_gone or self.want.on is None or self.lead_days is None:
             return None
         return self.want.on - timedelta(days=self.lead_days)
 

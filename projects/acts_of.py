@@ -7,6 +7,7 @@ from django.urls import reverse
 from projects.models import Step
 
 KIND = Step.Kind
+LOOKED_AT = {KIND.DEMOULD, KIND.FLATTEN, KIND.MARK}
 SANDED = {KIND.LEVEL, KIND.SAND}
 ACTS = {
     KIND.CONDITION: {"reading": "Write a reading"},
@@ -56,8 +57,16 @@ def doors_of(step):
     over = step.state in {Step.State.DONE, Step.State.SKIPPED}
     main = None if over or not wanted else wanted.pop(0)
     always = [door(step, "act-reading", "Write a reading"), door(step, "act-clock", "Set a clock")]
-    others = [each for each in [*wanted, *always] if each != main]
+    others = [each for each in [*flaw_doors(step), *wanted, *always] if each != main]
     return Doors(main, tuple(dict.fromkeys(others)))
+
+
+def flaw_doors(step):
+    """The way to the flaws of a step's block, where the block is looked at."""
+    if step.kind not in LOOKED_AT or step.block is None:
+        return []
+    page = reverse("projects:flaws", args=[step.shop.key, step.project.key, step.block.key])
+    return [Door("Mark a flaw", page)]
 
 
 def door(step, name, deed, *rows):

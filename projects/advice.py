@@ -249,8 +249,15 @@ def usual_minutes(block):
         **MINUTES,
         "seal": MINUTES["seal_per_strip"] * block.strips,
         "delivery": Making.buy_days * 24 * 60,
-        "cure": 60 * (resin.demould_h if resin and resin.demould_h else BlockFacts.demould_h),
+        "cure": 60 * (cure_h_of(resin, block.shop.day_c) or BlockFacts.demould_h),
     }
+
+
+def cure_h_of(resin, temp_c):
+    """How long a block cures by its sheet, carried to this warmth as its clock will be; None if unsaid."""
+    if resin is None or not resin.demould_h:
+        return None
+    return shelf_advice.cure_hours(resin, resin.demould_h, temp_c)
 
 
 def conditions_of(facts, tz):
@@ -362,10 +369,9 @@ def first_schedule(shop, steps, over, at):
 def work_of(step, over, at):
     """A step as the forward pass reads it."""
     from projects.planning.forward import Work
-    from projects.planning.route import EVENING_BEFORE_MINUTES, MINUTES
+    from projects.planning.route import MINUTES
 
-    usual = {**MINUTES, "evening": EVENING_BEFORE_MINUTES}
-    waits = usual[WAITS[step.kind]] if step.kind in WAITS else 0
+    waits = MINUTES[WAITS[step.kind]] if step.kind in WAITS else 0
     until = None
     if step.state == step.State.WAITING:
         until = over or (at if not step.is_passive else None)

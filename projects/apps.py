@@ -9,9 +9,12 @@ class ProjectsConfig(AppConfig):
     name = "projects"
 
     def ready(self):
-        """The shelf learns what projects want of it."""
+        """The shelf learns what projects want of it, and the worker how plans are searched for."""
         from materials.wanted import WANTS
+        from projects.actions import plans
         from projects.wants import wants
+        from workshop import jobs
 
         if wants not in WANTS:
             WANTS.append(wants)
+        jobs.KINDS[plans.KIND] = jobs.Kind(plans.search, plans.page)

@@ -116,6 +116,13 @@ CHECKS = {
 }
 
 
+AT_THE_MOULD = {
+    "All seams sealed, walls taped": ("taped", "sealed"),
+    "Tested empty: no light and no air comes through": ("tested_empty",),
+}
+"""Lines of a mould's checklist that the act of building it says as well, and what of it each line takes."""
+
+
 def checks_of(kind):
     """The lines for a kind of step; none for work that is like no other."""
     return CHECKS.get(Step.Kind(kind), ())

@@ -6,6 +6,8 @@ from datetime import datetime
 from django.urls import reverse
 from django.utils.safestring import SafeString
 
+from materials.fit import clocks as fit
+from projects import moving
 from projects.models import Timer
 from workshop.drawn import drawn
 from workshop.units import say
@@ -13,9 +15,12 @@ from workshop.units import say
 KIND = Timer.Kind
 UNTIL = {
     KIND.POT_LIFE: "left, then too thick",
+    KIND.GEL: "until it begins to gel",
     KIND.RECOAT: "until it may be poured on",
     KIND.DEMOULD: "until it may leave the mould",
+    KIND.FULL_CURE: "until it is as hard as it gets",
     KIND.TACK: "until it is dry to handle",
+    KIND.SAND: "until it can be sanded",
     KIND.SEALANT: "until the sealant is dry",
     KIND.GLUE: "left, then too stiff to join",
     KIND.CLAMPED: "until the clamps may come off",
@@ -26,9 +31,12 @@ UNTIL = {
 WINDOWS = {KIND.RECOAT, KIND.TACK, KIND.COAT}
 """Clocks whose end opens a window for the next act."""
 NAMES = {
+    KIND.GEL: "{block} gels",
     KIND.RECOAT: "Next pour on {block}",
     KIND.DEMOULD: "{block} cures",
+    KIND.FULL_CURE: "{block} hardens through",
     KIND.TACK: "Seal coat for {block}",
+    KIND.SAND: "Seal coat for {block}, sanding",
     KIND.SEALANT: "Sealant of the mould dries",
     KIND.GLUE: "Open time of the glue{part}",
     KIND.CLAMPED: "Clamps{part}",
@@ -37,6 +45,7 @@ NAMES = {
 BEGUN = {
     KIND.POT_LIFE: "parts met",
     KIND.TACK: "sealed",
+    KIND.SAND: "sealed",
     KIND.SEALANT: "sealed",
     KIND.GLUE: "glued",
     KIND.CLAMPED: "glued",
@@ -47,7 +56,10 @@ BEGUN = {
 """What the start of a clock was; of the others it was a pour."""
 ENDS = {
     KIND.POT_LIFE: "thick by {}",
+    KIND.GEL: "gels from {}",
     KIND.DEMOULD: "out {}, if hard",
+    KIND.FULL_CURE: "as hard as it gets {}",
+    KIND.SAND: "can be sanded {}",
     KIND.SEALANT: "dry {}",
     KIND.GLUE: "stiff by {}",
     KIND.CLAMPED: "clamps off {}",
@@ -77,6 +89,8 @@ class ClockRow:
     foot_left: str
     foot_right: str
     marked: str
+    moved: str
+    """What the last reading did to it; empty where none moved it."""
     late_text: str
     ends: str
     """What its end means, for a sentence: "opens 14:10"."""
@@ -104,6 +118,7 @@ def clock_row(timer, now, tz):
         foot_left=left,
         foot_right=right,
         marked=marked(timer),
+        moved=(moves_said(timer, now, tz) or [""])[-1],
         late_text=late(timer, now),
         ends=ends(timer, now, tz),
     )
@@ -162,14 +177,39 @@ def foot(timer, now, tz):
 def source(timer):
     """Where a clock's figures come from, in a sentence."""
     figures = timer.figures
-    if timer.batch:
+    if timer.batch and timer.law != "cup_test":
         return f"{timer.batch.pot_life_source}."
+    if timer.law == "cup_test":
+        return (
+            f"{figures['resin']}: the sheet beside the model, which rests on "
+            f"{fit.rests_on(figures['model'], timer.shop.tz)}."
+        )
     if timer.law == "ten_degree" and "sheet_c" in figures:
         return (
             f"{figures['resin']} sheet, for {figures['sheet_c']:g} °C; ten-degree rule to "
-            f"{figures['temp_c']:g} °C as measured then. A colder night makes it later."
+            f"{figures['temp_c']:g} °C as measured then. Each temperature that is read since moves it; "
+            "a colder night of which nobody knows makes it later."
         )
     return f"{timer.entry.member.name} set it; no rule stands behind it."
+
+
+def moves_said(timer, now, tz):
+    """What each reading did to a clock, the first one first."""
+    return [move_said(moving.read(kept), timer, now, tz) for kept in timer.figures.get("moves", [])]
+
+
+def move_said(move, timer, now, tz):
+    """What a reading did to a clock: "was 18:40, now 17:55: 27 °C read at 12:10 by Tove"."""
+    was, then = say_time(move.was, now, tz), say_time(move.now, now, tz)
+    warm = say(move.temp_c, "temperature", timer.shop.units, 1 if move.temp_c % 1 else 0)
+    end = "closing was" if move.closes else "was"
+    read = f"{warm} read {'at ' if same_day(move.at, now, tz) else ''}{say_time(move.at, now, tz)}"
+    return f"{end} {was}, now {then}: {read}{f' by {move.who}' if move.who else ''}"
+
+
+def same_day(moment, now, tz):
+    """Whether a moment lies on the day that the wall shows now."""
+    return moment.astimezone(tz).date() == now.astimezone(tz).date()
 
 
 def say_time(moment, now, tz):
@@ -192,6 +232,12 @@ def marked(timer):
         return (
             f"The sheet's time is for {say(figures['sheet_g'], 'mass', timer.shop.units, 0)}, this cup holds "
             f"{say(held_g, 'mass', timer.shop.units, 0)} and lasts less: the clock runs for half of it."
+        )
+    if figures.get("hard_at"):
+        hard = say_time(datetime.fromisoformat(figures["hard_at"]), timer.started_at, timer.shop.tz)
+        return (
+            f"By the cup test its surface is too hard at {hard} to bond by itself, before the sheet opens "
+            "it: the sheet's window is shown. Try the bond on a test casting first."
         )
     if figures.get("cold"):
         return "So cold that it may have stopped curing while this clock runs on. Warm it, and test hardness."

@@ -90,19 +90,18 @@ class Tie:
     open_min: int = 0
     close_min: int | None = None
 
+    @property
+    def window(self):
+        """As a link stores it."""
+        return {"open_min": self.open_min, "close_min": self.close_min}
+
 
 TIES = (
-    # the mould is built while the strips come to rest
-    Tie((KIND.BUY, 1), (KIND.MOULD, 0)),
-    Tie((KIND.COMBS, 0), (KIND.LOAD, 0)),
-    Tie((KIND.MOULD, 0), (KIND.LOAD, 0)),
     Tie((KIND.CHECK, 0), (KIND.POUR, 0), open_min=EVENING_BEFORE_MIN),
-    Tie((KIND.SET_OUT, 0), (KIND.POUR, 0)),
     # the face is open: a window that was missed is sanded
     Tie((KIND.COAT, 0), (KIND.COAT, 1), open_min=RECOAT_OPENS_MIN, close_min=RECOAT_CLOSES_MIN),
-    Tie((KIND.DRY, 1), (KIND.COAT, 1)),
 )
-"""What waits for what beside the order of the route, with its windows; common practice, no source."""
+"""Windows on top of the order of the route; common practice, no source."""
 # what follows the figures of the block: how long these kinds take, by the name of their usual minutes
 FOLLOWING = {KIND.SEAL: "seal", KIND.CURE: "cure"}
 ROUTES = {Project.Purpose.PIECE: PIECE, Project.Purpose.CASTING: CASTING}
@@ -121,6 +120,12 @@ def ties_of(steps):
 
     pairs = [(found(tie.before), found(tie.after), tie) for tie in TIES]
     return [(before, after, tie) for before, after, tie in pairs if before and after]
+
+
+def title_of(line, block):
+    """The words of a line for a block; those of the second and later blocks always name it."""
+    named = line.title.format(block=f"block {block.letter}")
+    return named if named != line.title or not block.position else f"{named}, block {block.letter}"
 
 
 def minutes_of(line, usual):

@@ -1,8 +1,11 @@
 """What a form at the bench begins with: the plan, the sheet, and the figures of last time."""
 
+from django.utils import timezone
+
 from materials.models import Lot, Reading
 from projects.actions import strips
 from projects.check import asked
+from projects.checklists import AT_THE_MOULD
 from projects.forms.acts import MM2_OF_M2
 from projects.models import LogEntry, SandingSession
 
@@ -41,14 +44,17 @@ def of_seal(step, now):
         "open_h": resin.recoat_open_h if resin else None,
         "close_h": resin.recoat_close_h if resin else None,
         "done": coat > 1,
+        **bottle_keys(resin, timezone.localdate(now, step.shop.tz)),
     }
 
 
 def of_mould(step):
-    """How far the mould was the last time."""
+    """How far the mould was the last time, and what of it is ticked on its checklist."""
     last = LogEntry.objects.newest(LogEntry.Kind.MOULD, step=step)
     said = last.detail if last else {}
-    return {"machine": step.machine_id, **{name: said.get(name, False) for name in MOULD}}
+    ticked = step.checks.filter(text__in=AT_THE_MOULD).exclude(ticked_at=None).values_list("text", flat=True)
+    known = {part for text in ticked for part in AT_THE_MOULD[text]}
+    return {"machine": step.machine_id, **{name: said.get(name, False) or name in known for name in MOULD}}
 
 
 MOULD = ("taped", "sealed", "tested_empty", "level")
@@ -98,6 +104,12 @@ def of_sanding(step):
         "machine": last.machine_id,
         "area_m2": last.area_mm2 and last.area_mm2 / MM2_OF_M2,
     }
+
+
+def bottle_keys(resin, today):
+    """The bottles to use first by the keys that acts know them by; none without a resin."""
+    found = {f"lot_{part.lower()}": asked.bottles(resin, part, today) for part in "AB" if resin}
+    return {name: lots[0].key for name, lots in found.items() if lots}
 
 
 def first_bottles(resin, today):

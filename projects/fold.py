@@ -10,8 +10,8 @@ TO_DO, UNDER_WAY, WAITING, DONE = "to_do", "under_way", "waiting", "done"
 SKIPPED = "skipped"
 ENDING_CLOCKS = {"demould", "tack", "sealant", "clamped", "wait"}
 """Clocks whose answer ends a step that waits."""
-CURING = {"pour", "glue_up"}
-"""Acts from which on something cures."""
+CURING = {"pour", "glue_up", "coat"}
+"""Acts from which on something cures or dries."""
 
 
 @dataclass(frozen=True)
@@ -99,17 +99,24 @@ def poured(state, entry):
 
 
 def cure_state(entries):
-    """The state of a step that stands for a cure: it waits from its last pour or glue-up on.
+    """The state of a step that stands for a cure: it waits from its last pour, glue-up or coat on.
 
-    `entries` are its own and those of the pours of its block, or of the glue-ups before it.
+    `entries` are its own and those of the pours of its block, or of the glue-ups or the coat before it.
     """
     state = StepState()
     for entry in sorted(entries, key=lambda e: (e.happened_at, e.key)):
         if entry.kind in CURING:
             state = StepState(WAITING, state.started_at or entry.happened_at)
+        elif is_dry(entry) and state.state == WAITING:
+            state = StepState(DONE, state.started_at, entry.happened_at)
         elif entry.kind != "mix":
             state = after(state, entry)
     return state
+
+
+def is_dry(entry):
+    """Whether an entry says that a coat is dry: its clock was answered, or the next coat went on it."""
+    return entry.kind == "clock" and entry.detail.get("clock") == "coat"
 
 
 def pause_minutes(pauses, until):
@@ -151,17 +158,19 @@ def sanded(times, act, at):
 
 def clocks_of(entry):
     """The clocks that an entry starts, from the minutes its detail froze."""
-    return [
-        Clock(
-            kind=clock["kind"],
-            started_at=entry.happened_at,
-            early_at=later(entry.happened_at, clock.get("early_min")),
-            due_at=later(entry.happened_at, clock["due_min"]),
-            closes_at=later(entry.happened_at, clock.get("closes_min")),
-            figures=clock.get("figures", {}),
-        )
-        for clock in entry.detail.get("clocks", [])
-    ]
+    return [clock_from(entry.happened_at, clock) for clock in entry.detail.get("clocks", [])]
+
+
+def clock_from(start, clock):
+    """One clock from the minutes that were frozen for it."""
+    return Clock(
+        kind=clock["kind"],
+        started_at=start,
+        early_at=later(start, clock.get("early_min")),
+        due_at=later(start, clock["due_min"]),
+        closes_at=later(start, clock.get("closes_min")),
+        figures=clock.get("figures", {}),
+    )
 
 
 def later(moment, minutes):

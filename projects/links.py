@@ -1,67 +1,58 @@
-"""What each step of a route waits for. One rule for pages and plans.
+"""What waits for what in a route: its order, and the links that a maker set on top of it.
 
-Where nothing is said, a step waits for the one before it in its route. A step that has links waits for
-those it names instead, so that a mould can be built while strips come to rest.
+One rule for pages and plans: a step waits for the one before it, the blocks of a project go on beside each
+other, and a step of no block waits for all of them. A link adds to that.
 """
 
 from dataclasses import dataclass
 
-from projects.models import StepLink
+from projects.models import Step, StepLink
 
 
 @dataclass(frozen=True)
 class Wait:
-    """A step (`after`, its pk) waits for the end of another (`before`), in the words of a planner's link.
+    """A step (`after`) waits for the end of another (`before`); without a `link` the order says so."""
 
-    `link` is the row, None where only the order of the route says so. With the law "ten_degree" the minutes
-    are hours of a sheet at `at_c`; with "wall" they are minutes by the clock.
-    """
-
-    before: int
-    after: int
-    open_min: int = 0
-    close_min: int | None = None
-    hard: bool = False
-    law: str = StepLink.Law.WALL
-    at_c: float | None = None
-    label: str = ""
+    before: Step
+    after: Step
     link: StepLink | None = None
 
     @property
     def has_window(self):
         """Whether it opens or closes at all, rather than only coming after."""
-        return bool(self.open_min) or self.close_min is not None
+        return self.link is not None and self.link.has_window
 
 
-def waits_of(steps, links=None):
-    """What each of `steps` waits for among them; they are in the order of their routes, whole projects.
-
-    One question to the database for all of them, none where their `links` are given. A step whose every
-    named one is left out, being over, waits for nothing any more; give those that are over too where their
-    windows count: a plan holds a pour that was poured at the moment it was.
-    """
-    steps = list(steps)
-    if links is None:
-        links = StepLink.objects.of_routes({step.project_id for step in steps})
-    known, named = {step.pk for step in steps}, {}
-    for link in links:
-        named.setdefault(link.after_id, []).append(link)
-    found, last = [], {}
+def order_of(steps):
+    """What the order of each route says, as pairs; `steps` stand in their order, project by project."""
+    found, trunk, tips, project = [], None, {}, None
     for step in steps:
-        if step.pk in named:
-            found += [wait_of(link) for link in named[step.pk] if link.before_id in known]
-        elif step.project_id in last:
-            found.append(Wait(last[step.project_id], step.pk))
-        last[step.project_id] = step.pk
+        if step.project_id != project:
+            trunk, tips, project = None, {}, step.project_id
+        if step.block_id:
+            causes = [tips.get(step.block_id) or trunk]
+            tips[step.block_id] = step
+        else:
+            causes = list(tips.values()) or [trunk]
+            trunk, tips = step, {}
+        found += [(before, step) for before in causes if before is not None]
     return found
 
 
-def wait_of(link):
-    """A link as plain values."""
-    return Wait(
-        link.before_id, link.after_id, link.open_min, link.close_min, link.hard, str(link.law), link.at_c,
-        str(link), link,
-    )  # fmt: skip
+def links_of(steps):
+    """The stored links of the routes that steps belong to; one question however many there are."""
+    return list(StepLink.objects.of_routes({step.project_id for step in steps}))
+
+
+def waits_of(steps, links=None):
+    """All that waits among `steps`, in their order; the `links` are read where none are given."""
+    by_pk = {step.pk: step for step in steps}
+    found = {(before.pk, after.pk): Wait(before, after) for before, after in order_of(steps)}
+    for link in links_of(steps) if links is None else links:
+        before, after = by_pk.get(link.before_id), by_pk.get(link.after_id)
+        if before is not None and after is not None:
+            found[before.pk, after.pk] = Wait(before, after, link)
+    return list(found.values())
 
 
 def circle_in(steps, waits):
@@ -70,7 +61,7 @@ def circle_in(steps, waits):
 
     tasks = [Task(str(step.pk), str(step.project_id), step.title, "hands_on", 0) for step in steps]
     try:
-        topological(tasks, [Link(str(wait.before), str(wait.after)) for wait in waits])
+        topological(tasks, [Link(str(wait.before.pk), str(wait.after.pk)) for wait in waits])
     except CycleError as problem:
         return list(problem.names)
     return []
@@ -80,7 +71,7 @@ def begun_behind(step, steps):
     """Those of its route's `steps` that wait for one, however far off, and were begun; in their order."""
     follow = {}
     for wait in waits_of(steps):
-        follow.setdefault(wait.before, []).append(wait.after)
+        follow.setdefault(wait.before.pk, []).append(wait.after.pk)
     reached, ahead = set(), [step.pk]
     while ahead:
         ahead = [after for before in ahead for after in follow.get(before, ()) if after not in reached]

@@ -3,17 +3,18 @@
 All of it is plain values, so that a sheet can be made again when the shelf has long changed.
 """
 
-from django.db.models import Prefetch
+from django.db.models import Prefetch, Q
 
 from materials import advice as shelf_advice
 from materials import ageing
 from materials.models import Lot
 from projects import cautions, mixing
-from projects.models import CheckItem, Need, Pour, Step
+from projects.models import CheckItem, LogEntry, Need, Pour, Step
 
 MOST_LOTS = 4  # of one thing; who needs more goes to the shelf anyway
 MOST_AT_HAND = 12
 CLOSE = 0.15  # a strip that is this much thicker or thinner than planned does not fit its comb
+MOST_REASONS = 2  # each takes the place of a line to write on
 NOTHING_G = 0.5  # less than that is no cup
 SAID_ANYWAY = {cautions.RESIN, cautions.CUP}  # on every sheet, in its own words
 
@@ -190,6 +191,28 @@ def step_row(step):
             for item in step.checks.all()
         ],
     }
+
+
+def all_the_same(block):
+    """What was done for a block though something stood against it: the newest, and how much more there is."""
+    of_it = Q(step__block=block) | Q(step__block=None)  # a panel's own steps name no block
+    entries = list(LogEntry.objects.filter(of_it, project=block.project_id).done_all_the_same())
+    rows = [
+        {
+            "at": iso(entry.happened_at),
+            "who": shortened(entry.member.name, 24),
+            "step": shortened(entry.step.title if entry.step else "", 36),
+            "against": shortened("; ".join(entry.detail["all_the_same"]["against"]), 60),
+            "why": shortened(entry.detail["all_the_same"]["why"], 70),
+        }
+        for entry in entries[:MOST_REASONS]
+    ]
+    return {"rows": rows, "more": len(entries) - len(rows)}
+
+
+def shortened(text, most):
+    """A text that is not longer than the sheet has room for; the log has all of it."""
+    return text if len(text) <= most else f"{text[: most - 1].rstrip()}…"
 
 
 def cares_of(steps):

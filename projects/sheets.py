@@ -60,6 +60,7 @@ def snapshot_of(block, *, made_at, address):
         "at_hand": sheet_parts.at_hand(block.shop),
         "mould": mould,
         "check": printed.check_of(block),
+        "all_the_same": sheet_parts.all_the_same(block),
         "panel": advice.panel_hash(project),
         "more_blocks": casting.more_blocks(project),
         "cups": cups,
@@ -76,6 +77,7 @@ def snapshot_of(block, *, made_at, address):
                 "kind": clock["kind"],
                 "hours": clock["due_min"] / 60,
                 "closes_h": clock["closes_min"] / 60 if clock.get("closes_min") else None,
+                "law": law_of(resin, clock),
             }
             for clock in advice.pour_clocks(resin, block.shop.day_c)
         ],
@@ -86,6 +88,13 @@ def snapshot_of(block, *, made_at, address):
         "made_at": made_at.isoformat(),
         "address": address,
     }
+
+
+def law_of(resin, clock):
+    """What a clock's hours come from: the sheet's own hours, and both warmths of the ten-degree rule."""
+    figures = clock["figures"]
+    sheet_h = {"recoat": resin.recoat_open_h, "demould": resin.demould_h}[clock["kind"]]
+    return {"sheet_h": sheet_h, "sheet_c": figures["sheet_c"], "temp_c": figures["temp_c"]}
 
 
 def plain(figures):
@@ -201,6 +210,7 @@ def context_of(sheet):
     stack = advice.stack_of(snap["block"])
     mix, unit = snap["figures"]["mix"], shown_unit("length", snap["shop"]["units"])
     cups = snap.get("cups", [mix])  # sheets of before had one cup
+    told = snap.get("all_the_same", {}).get("rows", [])
     cup_rows = [*cups, *[None] * max(1, LEAST_ROWS - len(cups))]
     return {
         "sheet": sheet,
@@ -214,7 +224,7 @@ def context_of(sheet):
         "made_at": sheet.made_at,
         "b_factor": mix["b_g"] / mix["a_g"],
         "cup_rows": cup_rows,
-        "write_lines": range(max(2, MOST_LINES - len(cup_rows))),
+        "write_lines": range(max(2, MOST_LINES - len(cup_rows)) - len(told)),
         "cups": cups,
         "short": [row for row in snap.get("fetch", []) if row["short"]],
         "with_the_cup": WITH_THE_CUP,

@@ -74,7 +74,7 @@ class WaitLine:
     @property
     def window(self):
         """When the step may begin, counted from the end of the other: “4 h to 14 h after”."""
-        opens, closes = self.wait.open_min, self.wait.close_min
+        opens, closes = self.wait.link.open_min, self.wait.link.close_min
         if closes is None:
             return f"{hours(opens)} after" if opens else "after"
         return f"{hours(opens)} to {hours(closes)} after" if opens else f"within {hours(closes)} of"
@@ -82,7 +82,7 @@ class WaitLine:
     @property
     def warmth(self):
         """At which warmth the hours are a sheet's; None where they are hours by the clock."""
-        return self.wait.at_c if self.wait.law == "ten_degree" else None
+        return self.wait.link.at_c if self.wait.link.law == "ten_degree" else None
 
 
 def short_time(moment, now, tz):
@@ -137,6 +137,12 @@ def ends_of(project, steps):
     at = max(dates, default=None)
     spare = (project.due_on - timezone.localdate(at)).days if at and project.due_on else None
     return Ends(at, spare, len(still), len(still) - len(dates))
+
+
+def following(step, steps):
+    """What to go on to from a step that is over: what comes after it, else what was left behind."""
+    after = [each for each in steps if (each.position, each.pk) > (step.position, step.pk)]
+    return next_of(after) or next_of(steps)
 
 
 def next_of(steps):

@@ -275,6 +275,33 @@ TROUBLES = {
     KIND.OTHER: Trouble("went wrong", {}, (), STEP.POUR),
 }  # fmt: skip
 
+AGAINST = {
+    CODE.RATIO: ("Both parts weighed, ratio read out by a second person", STEP.POUR),
+    CODE.UNMIXED: ("Poured into a second clean cup and mixed again", STEP.POUR),
+    CODE.OLD: ("Dates of both bottles read, B as pale as fresh B", STEP.POUR),
+    CODE.COLD: ("Room warm enough for a night and a day", None),
+    CODE.WARM: ("Room cool, and not warming up", None),
+    CODE.DAMP_AIR: ("Air below 65 %, shop well above its dew point", None),
+    CODE.DEEP: ("Depth below the sheet's limit, else two pours", STEP.POUR),
+    CODE.BIG_CUP: ("Cup no heavier than the one the sheet's pot life is for", STEP.POUR),
+    CODE.LATE: ("Somebody is there before the window closes", None),
+    CODE.EARLY: ("Hard all through, and as cool as the room", None),
+    CODE.DAMP_WOOD: ("Strips at rest weight before sealing", STEP.CONDITION),
+    CODE.UNSEALED: ("Two seal coats, put on while the shop cools", STEP.SEAL),
+    CODE.MOULD: ("Mould tested empty with light or air", STEP.MOULD),
+    CODE.COMBS: ("A short comb tried first, combs closer", STEP.COMBS),
+    CODE.FILLED: ("Filled slowly from one low end, neighbouring gaps in turn", STEP.POUR),
+    CODE.ANGLE: ("A test ring of scrap first", STEP.TEST_CUT),
+    CODE.TURNED: ("Pieces and strips numbered, their faces marked", None),
+    CODE.CLAMPED: ("End grain primed, light clamps", STEP.GLUE_UP),
+    CODE.TOOL: ("Sharp tool, shallow passes, nothing gets hot", None),
+    CODE.GRADE: ("No grade skipped, its system written on it", STEP.SAND),
+    CODE.DIRT: ("No dust, wax or silicone on the faces", None),
+    CODE.LAMP: ("Air between lamp and panel, lamp run dimmer", STEP.LIGHT),
+    CODE.SKIN: ("Gloves, long sleeves, mask, air", None),
+}
+"""What stops each cause, and at whose checklist; None: at the one where its kind of failure is stopped."""
+
 CONDITIONS = {
     "cold": ("below {cold}", CODE.COLD),
     "below_sheet": ("colder than the sheet allows", CODE.COLD),

@@ -22,14 +22,20 @@ OUTSIDE_SHOPS = {
     "workshop:welcome": BOTH,
     "workshop:look-around": POST,
     "workshop:health": GET,
+    "workshop:icon": GET,
     "workshop:password": BOTH,
     "workshop:reset-ask": BOTH,
     "workshop:reset": BOTH,
     "workshop:join": BOTH,
     "workshop:shops": GET,
     "workshop:shop-new": BOTH,
+    "calendar": GET,
 }
-SECRETS = {"workshop:reset", "workshop:join"}  # their address holds a secret; without it they are no pages
+SECRETS = {
+    "workshop:reset",
+    "workshop:join",
+    "calendar",
+}  # their address holds a secret; without it they are no pages
 PUBLIC = OUTSIDE_SHOPS.keys() - {
     "workshop:sign-out", "workshop:password", "workshop:shops", "workshop:shop-new",
 }  # fmt: skip
@@ -84,17 +90,35 @@ METHODS = {
     "materials:cup-test": GET,
     "materials:cup-test-remove": POST,
     "projects:now": GET,
+    "projects:week": GET,
+    "projects:when-done": GET,
+    "projects:plan-make": POST,
+    "projects:plan-search-on": POST,
+    "projects:plan-search": GET,
+    "projects:plan": GET,
+    "projects:plan-accept": POST,
+    "projects:plan-drop": POST,
+    "projects:plan-back": POST,
     "projects:clocks": GET,
     "projects:clock-settle": BOTH,
+    "projects:feed": BOTH,
+    "projects:feed-revoke": POST,
     "projects:project-list": GET,
     "projects:project-new": BOTH,
     "projects:project": GET,
     "projects:panel": BOTH,
     "projects:block": BOTH,
+    "projects:block-add": POST,
+    "projects:block-of": BOTH,
     "projects:combs": GET,
     "projects:comb-file": GET,
     "projects:cuts": GET,
     "projects:cuts-csv": GET,
+    "projects:flaws": BOTH,
+    "projects:flaw-remove": POST,
+    "projects:leftover-use": POST,
+    "projects:leftover-back": POST,
+    "projects:leftover-keep": BOTH,
     "projects:dry-fit": BOTH,
     "projects:steps": GET,
     "projects:shelf-list": BOTH,
@@ -158,6 +182,7 @@ METHODS = {
     "projects:weigh": POST,
     "projects:pour": BOTH,
     "projects:bench-photo": BOTH,
+    "projects:starts": GET,
     "projects:check": BOTH,
     "projects:overrule": POST,
     "projects:clock-new": BOTH,
@@ -188,8 +213,10 @@ OWNERS_DO = {
     "workshop:member-remove", "workshop:member-take-in", "workshop:hours", "workshop:day-set",
     "workshop:day-usual", "workshop:hours-undo",
 }  # fmt: skip
-OWN_MATTER = {"workshop:leave"}  # everybody may, and is gone then
-NO_ROWS = {"size", "part", "day", "kind", "code"}  # words in an address that name no row
+GOING = {"workshop:leave"}  # everybody may, and is gone then
+OWN_CALENDAR = {"projects:feed", "projects:feed-revoke"}
+OWN_MATTER = GOING | OWN_CALENDAR
+NO_ROWS = {"size", "part", "day", "kind", "code", "letter"}  # words in an address that name no row
 
 
 def addresses(patterns=None, space=""):
@@ -380,7 +407,13 @@ def test_an_owner_may_send_what_owners_decide(signed_in, thread):
 @pytest.mark.parametrize("role", ["viewer", "maker", "owner"])
 def test_everybody_may_leave(signed_in, thread, role):
     client = signed_in(MemberFactory(shop=thread.shop, role=role))
-    assert answers(client, thread, "post", OWN_MATTER) == dict.fromkeys(OWN_MATTER, 302)
+    assert answers(client, thread, "post", GOING) == dict.fromkeys(GOING, 302)
+
+
+@pytest.mark.parametrize("role", ["viewer", "maker", "owner"])
+def test_everybody_may_have_a_calendar_of_their_own(signed_in, thread, role):
+    client = signed_in(MemberFactory(shop=thread.shop, role=role))
+    assert answers(client, thread, "post", OWN_CALENDAR) == dict.fromkeys(OWN_CALENDAR, 302)
 
 
 # methods

@@ -16,14 +16,17 @@ from projects.actions import (
     demould,
     dry_fit,
     failures,
+    flaws,
     free_clock,
     glue,
+    leftovers,
     lessons,
     links,
     mould,
     needs,
     parts,
     plan,
+    plans,
     readings,
     route,
     routes,
@@ -33,12 +36,14 @@ from projects.actions import (
     work,
 )
 from projects.check import asked, facts
+from projects.feed import kept
+from projects.feed.events import events_of
 from projects.models import Timer
 from projects.panel.rows import design_hash
 from tests.factories import AT, StepFactory, UserFactory, design, key, moment
 from tests.workshop.photos import pdf, photo
 from workshop import actions, documents, pictures
-from workshop.changes import hours, machines, people
+from workshop.changes import feeds, hours, machines, people
 
 SHEET = {
     "parts_a": 100.0,
@@ -67,6 +72,7 @@ class Thread:
         self.mix_and_pour()
         self.do_the_rest()
         self.keep_the_papers()
+        self.keep_a_calendar()
 
     def open_the_doors(self):
         me = self.member
@@ -119,9 +125,26 @@ class Thread:
         plan.keep_block(me, self.block, {"strips": 40, "species": self.bundle.species}, at=AT)
         self.panel = design(me, self.project, saw=self.saw)
         dry_fit.mark(me, self.project, [1, 2], "laid", version=design_hash(self.project), at=AT)
+        self.mark_and_use()
         self.need = needs.write_in(me, self.project, {"supply": self.tape}, at=AT)
         self.item = plan.tick(me, self.step.checks.first(), True, at=AT)
         self.go_the_route()
+
+    def mark_and_use(self):
+        """A flaw marked and taken off, and a leftover that is cut first."""
+        me, place = self.member, {"along_mm": 200.0, "across_mm": 50.0, "length_mm": 10.0, "width_mm": 10.0}
+        self.flaw = flaws.mark_flaw(me, self.block, {"kind": "void", **place}, at=AT)
+        flaws.remove_flaw(me, self.flaw, at=AT, removed=True)
+        flaws.remove_flaw(me, self.flaw, at=AT, removed=False)
+        stripes = {"strip_mm": 2.0, "gap_mm": 2.0, "thickness_mm": 10.0, "length_mm": 300.0, "width_mm": 30.0}
+        bar = {"kind": Lot.Kind.LEFTOVER, "species": self.bundle.species, "unit": "pieces", "code": "L-01"}
+        self.leftover = shelf.receive(me, {**bar, **stripes, "received_on": AT.date()}, 2, at=AT)
+        for _ in range(2):
+            leftovers.use(me, self.project, self.leftover, at=AT)
+        self.panel.refresh_from_db()
+        second = Movement.objects.get(key=self.panel.overrides["leftovers"][1]["line"])
+        leftovers.give_back(me, self.project, second, at=AT)
+        self.panel.refresh_from_db()
 
     def go_the_route(self):
         """A route that was changed and laid out, and a step as a whole."""
@@ -148,6 +171,8 @@ class Thread:
         plan.set_state(me, self.project, "set_aside", at=AT, why="the glass is late")
         plan.take_up(me, self.project, at=AT)
         plan.change_project(me, self.project, {"customer": "Wray", "due_on": self.day}, at=AT)
+        self.search = plans.search_on(me, at=AT)
+        self.plan = plans.propose(me, at=AT)
 
     def mix_and_pour(self):
         me, step = self.member, self.step
@@ -203,6 +228,15 @@ class Thread:
         found = self.project.steps.filter(kind=kind).first()
         return found or StepFactory(**made, kind=kind, title=kind.replace("_", " "))
 
+    def keep_a_calendar(self):
+        """An address for a calendar program, which has asked once."""
+        me = self.member
+        feeds.revoke(me, at=AT)
+        feeds.make(me, key=key(), at=AT)
+        link = feeds.make(me, key=key(), at=AT)
+        feeds.show_once(link, at=AT)
+        kept.bring_up(link, events_of(me, AT), AT)
+
     def act(self, act, kind, values, minutes=600):
         """One act at the step of a kind."""
         return act(self.member, self.step_of(kind), values, key=key(), moment=moment(minutes))
@@ -257,11 +291,20 @@ class Thread:
             **{f"workshop:{name}": {"key": self.job.key} for name in ("job", "job-again")},
             "projects:clock-settle": {"key": self.timer.key},
             **{f"projects:{name}": project for name in PROJECT_PAGES},
+            "projects:block-of": {**project, "letter": "A"},
             "projects:comb-file": {**project, "kind": "svg"},
             "projects:cuts-csv": {**project, "kind": "bars"},
+            "projects:flaws": {**project, "key": self.block.key},
+            "projects:flaw-remove": {**project, "key": self.block.key, "flaw": self.flaw.key},
+            "projects:leftover-use": {**project, "key": self.leftover.key},
+            "projects:leftover-back": {**project, "line": self.panel.overrides["leftovers"][0]["line"]},
+            "projects:leftover-keep": {**project, "number": 1},
             "projects:need-strike": {**project, "key": self.need.key},
             "projects:sheet-pdf": {**project, "number": self.sheet.number},
-            **{f"projects:{name}": step for name in ("bench-step", "mix", "pour", "bench-photo", "check")},
+            **{
+                f"projects:{name}": step
+                for name in ("bench-step", "mix", "pour", "bench-photo", "check", "starts")
+            },
             "projects:overrule": {**step, "code": "seal_coat"},
             **{f"projects:{name}": {**project, "key": self.failure.key} for name in FAILURE_PAGES},
             "projects:failure-kind": {"kind": "haze"},
@@ -273,6 +316,9 @@ class Thread:
             "projects:step-offer": {**project, "code": "coats"},
             "projects:route-remove": {"key": self.kept_route.key},
             "projects:dates-back": {**project, "key": self.dates.key},
+            **{f"projects:{name}": {"key": self.plan.key} for name in ("plan", "plan-accept", "plan-drop")},
+            "projects:plan-search": {"key": self.search.key},
+            "projects:plan-back": {"key": self.dates.key},
             "projects:tick": {**step, "item": self.item.key},
             "projects:cup": cup,
             "projects:project-reading": project,
@@ -295,10 +341,10 @@ SANDING_PAGES = ("sanding", "sanding-pause", "sanding-resume", "sanding-stop")
 MEMBER_PAGES = ("member", "member-remove", "member-take-in")
 FAILURE_PAGES = ("failure", "failure-change", "failure-cause", "failure-lesson", "failure-remove")
 PROJECT_PAGES = (
-    "project", "panel", "block", "combs", "cuts", "dry-fit", "steps", "shelf-list", "log", "note", "photo",
-    "sheets", "failures", "failure-new",
-    "piece", "piece-state", "piece-aside", "piece-cover", "cover-photo", "project-remove",
-    "step-new", "step-undo", "dates-lay-out", "glue-parts", "route-keep",
+    "block-add", "project", "panel", "block", "combs", "cuts", "dry-fit", "steps", "shelf-list", "log",
+    "note", "photo", "sheets", "failures", "failure-new", "piece", "piece-state", "piece-aside",
+    "piece-cover", "cover-photo", "project-remove", "step-new", "step-undo", "dates-lay-out",
+    "glue-parts", "route-keep",
 )  # fmt: skip
 STEP_PAGES = (
     "step-change",

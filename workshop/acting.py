@@ -5,14 +5,16 @@ import uuid
 from dataclasses import dataclass
 from datetime import UTC, datetime, timedelta
 
+from django.contrib import messages
 from django.utils import timezone
 from django.utils.dateparse import parse_datetime
 
 from workshop import receipts
+from workshop.forms.again import A_MOMENT_AGO
 from workshop.refusals import Refused
 from workshop.views.answers import go_to
 
-NOT_CONTENT = {"csrfmiddlewaretoken", "sent_at", "happened_at", "key"}
+NOT_CONTENT = {"csrfmiddlewaretoken", "sent_at", "happened_at", "key", "opened", "again"}
 LONGEST_WAIT = timedelta(days=31)  # for an act on a phone that finds no way to the server
 
 
@@ -72,24 +74,40 @@ def content_of(request):
             digest.update(chunk)
         upload.seek(0)
         files[name] = digest.hexdigest()
-    return {"address": request.path, "typed": typed, "files": files}
+    return {"address": request.get_full_path(), "typed": typed, "files": files}
 
 
 def perform(request, form, act):
     """Do `act(key, moment)` once, if the form is in order, and go on to the address it returns.
 
     An act that is sent again is answered as before, though the form might by now find its own code
-    taken. Where something is wrong it stands on the form and None is returned: show it again.
+    taken. Where something is wrong, or has to be asked first, it stands on the form and None is
+    returned: show it again.
     """
     moment, key, content = moment_of(request.POST, timezone.now()), key_of(request.POST), content_of(request)
     in_order = form.is_valid()
+
+    def do():
+        form.hold_the_row()
+        return act(key, moment)
+
     try:
         answer = receipts.known(request.member, key, content)
-        if answer is None and in_order:
-            answer = receipts.once(
-                request.member, key, content, at=moment.received_at, act=lambda: act(key, moment)
-            )
+        if answer is None and in_order and not has_to_ask(request, form, content, moment):
+            answer = receipts.once(request.member, key, content, at=moment.received_at, act=do)
     except Refused as refusal:
         form.add_error(None, str(refusal))
         return None
+    if answer and not answer.known and form.told_of_taken_over():
+        messages.info(request, form.told_of_taken_over())
     return answer and go_to(request, answer.url)
+
+
+def has_to_ask(request, form, content, moment):
+    """Whether somebody else's change would be put back, or the same was sent a moment ago."""
+    if form.is_overtaken(request.member):
+        return True
+    if not form.asks_again:
+        return False
+    alike = receipts.alike(request.member, content, since=moment.received_at - A_MOMENT_AGO)
+    return form.was_just_sent(alike)

@@ -77,5 +77,5 @@ def change_shop(member, values, *, at):
     for name in after:
         setattr(shop, name, values[name])
     shop.save(update_fields=list(after))
-    history.record(member, "changed the shop", member, at=at, label=shop.name, before=before, after=after)
+    history.record(member, "changed the shop", shop, at=at, label=shop.name, before=before, after=after)
     return shop

@@ -9,6 +9,7 @@ ROOMS = [
     ("now", "Now", "projects:now"),
     ("projects", "Projects", "projects:project-list"),
     ("shelf", "Shelf", "materials:shelf"),
+    ("week", "Week", "projects:week"),
     ("bench", "Bench", "projects:bench"),
     ("lessons", "Lessons", "projects:lessons"),
     ("shop", "Shop", "workshop:shop"),

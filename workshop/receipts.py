@@ -86,3 +86,8 @@ def known(member, key, content):
             "This was already sent, with other figures. Reload the page and look before you send again."
         )
     return Answer(receipt.answer.get("url", ""), known=True)
+
+
+def alike(member, content, *, since):
+    """The newest receipt of the same content from the same member since a moment, or None."""
+    return Receipt.objects.of(member.shop).alike(member, digest_of(content), since=since).first()

@@ -17,7 +17,17 @@ def of_invitation(key):
 
     So its link can be shown to an owner again although no table holds it.
     """
-    digest = salted_hmac("workshop.invitation", key.hex, algorithm="sha256").digest()
+    return derived("workshop.invitation", key)
+
+
+def of_feed(key):
+    """The secret of a calendar address, derived in the same way, so that it can be shown once."""
+    return derived("workshop.feed", key)
+
+
+def derived(purpose, key):
+    """A secret for one purpose that only this installation can derive."""
+    digest = salted_hmac(purpose, key.hex, algorithm="sha256").digest()
     return base64.urlsafe_b64encode(digest).decode().rstrip("=")
 
 

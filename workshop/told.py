@@ -29,12 +29,14 @@ VERBS = {
     "took back a change": "took back",
     "took back an act": "took back",
     "logged taken_back": "logged what was taken back",
+    "marked": "marked on",
     "laid out the dates": "laid out all dates of",
     "linked": "let wait",
     "put in what the design asks for": "put in what the design asks for:",
     "chose parts of the glue-up": "chose parts of the glue-up of",
     "unlinked": "let wait no more",
     "kept anew the route": "kept the route anew",
+    "accepted a plan": "took a plan for",
     "put back the dates": "put back the former dates of",
 }
 """Verbs whose word on screen is another one."""
@@ -102,7 +104,12 @@ LABELS = {
     "opened_on": "opened on",
     "thickness_mm": "thick",
     "width_mm": "wide",
-    "phase_mm": "first line from the marked end",
+    "phase_mm": "first line from the marked edge",
+    "along_mm": "middle along the block",
+    "across_mm": "middle across the block",
+    "truing_mm": "planed off each sawn edge",
+    "trim_mm": "squared off each bar’s end",
+    "stub_mm": "stub that stays",
     "came_from": "from",
     "coverage_m2_l": "m² that a litre covers",
     "recoat_h": "next coat not before",
@@ -133,7 +140,8 @@ SUFFIXES = {
 TINY = {"radial", "tangential"}  # coefficients, of which three places would show two figures
 GROUPS = {
     "people": ("people", ["invited", "took back the invitation of", "joined", "changed the part of",
-                          "removed from the shop", "took in again", "left the shop"]),
+                          "removed from the shop", "took in again", "left the shop",
+                          "made the address of", "took back the address of"]),
     "shop": ("the shop", ["founded", "changed the shop", "changed the opening hours",
                           "set the hours of a day"]),
     "machines": ("machines", ["added the machine", "changed the machine", "retired the machine",
@@ -152,10 +160,12 @@ GROUPS = {
                                     "linked", "unlinked", "kept the route", "kept anew the route",
                                     "removed the route", "brought back the route",
                                     "added the line", "took off the line",
+                                    "added the block",
                                     "took back a change", "laid out the dates", "put back the dates",
                                     "wrote on the shelf list", "struck off the shelf list",
                                     "put back on the shelf list"]),
-    "bench": ("the bench", ["ticked", "cleared", "measured", "laid"]),
+    "bench": ("the bench", ["ticked", "cleared", "measured", "laid", "marked", "took the leftover",
+                          "gave back the leftover"]),
     "lessons": ("failures and lessons", ["suspected", "confirmed", "ruled out", "learned", "let go of"]),
 }  # fmt: skip
 """Kinds of history to choose from; the bench has all that was logged as well."""

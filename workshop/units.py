@@ -133,6 +133,8 @@ SPELLINGS = {
     "strips": "pieces",
     "pcs": "pieces",
 }
+UNSAID = {"parts", "pieces"}
+"""Units that a text goes without."""
 INCH_UNITS = {"mm": "in", "g": "oz", "ml": "fl oz", "°C": "°F", "m²": "ft²"}
 
 LONGEST = 40  # no quantity needs more; a pasted page would keep the pattern busy
@@ -238,7 +240,7 @@ def say(value, kind_name, system="metric", places=None):
     number, unit = write(value, kind_name, system, places)
     if unit == "°":
         return f"{number}°"
-    return number if unit in {"parts", "pieces"} else f"{number}\u00a0{unit}"
+    return number if unit in UNSAID else f"{number}\u00a0{unit}"
 
 
 NUMBERS = (

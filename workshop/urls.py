@@ -43,6 +43,7 @@ urlpatterns = [
     path("welcome/", signing.welcome, name="welcome"),
     path("welcome/demo/", signing.look_around, name="look-around"),
     path("health/", shop.health, name="health"),
+    path("favicon.ico", shop.icon, name="icon"),
     path("password/", account.password, name="password"),
     path("password/lost/", account.reset_ask, name="reset-ask"),
     path("password/new/<str:token>/", account.reset, name="reset"),

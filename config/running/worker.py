@@ -8,6 +8,7 @@ import time
 from collections.abc import Callable
 
 from config.running.console import say
+from config.running.parent import told
 
 COMMAND = [sys.executable, "manage.py", "worker"]
 CALM_S = 20
@@ -31,7 +32,9 @@ class Worker:
         """Start it, in a group of its own so that Ctrl-C reaches it as a calm stop."""
         self.begun = self.clock()
         posix = os.name != "nt"
-        self.process = subprocess.Popen(self.command, start_new_session=posix, umask=0o077 if posix else -1)
+        self.process = subprocess.Popen(
+            self.command, env=told(), start_new_session=posix, umask=0o077 if posix else -1
+        )
 
     def tend(self) -> None:
         """Begin it anew if it ended by itself: soon at first, more slowly if it keeps ending."""

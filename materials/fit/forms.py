@@ -27,6 +27,7 @@ class CupField(forms.ModelChoiceField):
 class CupTestForm(ShopForm):
     """A cup that was left standing with a thermometer in its middle."""
 
+    asks_again = True
     mass_g = QuantityField("mass", label="Mixed resin in the cup", least=10, most=5000)
     temp_c = QuantityField(
         "temperature",

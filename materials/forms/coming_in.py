@@ -224,11 +224,11 @@ class LeftoverForm(WoodForm):
     thickness_mm = QuantityField("length", label="Deep", above=0, most=500)
     phase_mm = QuantityField(
         "length",
-        label="First line from the marked end",
+        label="First line from the marked edge",
         required=False,
         least=0,
         most=200,
-        help_text="Mark one end; measure from it to the first strip.",
+        help_text="Mark one long edge; measure from it to the middle of the first strip.",
     )
     came_from = words_field("From which project", 140)
 

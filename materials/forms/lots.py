@@ -13,7 +13,7 @@ SIZES = {
     "length_mm": ("Long", 0.1),
     "strip_mm": ("Strip", 0.1),
     "gap_mm": ("Gap", 0),
-    "phase_mm": ("First line from the marked end", 0),
+    "phase_mm": ("First line from the marked edge", 0),
 }
 """The sizes a ticket may show: label, and the least in mm."""
 SIZES_OF = {
@@ -104,6 +104,7 @@ class LevelForm(ShopForm):
 class LineForm(ShopForm):
     """One line for a lot's ledger: used, wasted or counted."""
 
+    asks_again = True
     kind = forms.ChoiceField(
         label="What happened",
         widget=forms.RadioSelect,
@@ -130,7 +131,7 @@ class LineForm(ShopForm):
         return data
 
 
-class ReverseForm(forms.Form):
+class ReverseForm(ShopForm):
     """Why a line is taken back. Its sentences stand above the ledger: each of its lines has such a form."""
 
     why = forms.CharField(label="Why", max_length=300, required=False)

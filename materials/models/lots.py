@@ -170,7 +170,7 @@ class Lot(ShopRow):
     thickness_mm = models.FloatField(null=True, blank=True)
     width_mm = models.FloatField(null=True, blank=True)
     length_mm = models.FloatField(null=True, blank=True)
-    # of a leftover: its stripes, and where the first line lies from the marked end
+    # of a leftover: its stripes, and where the first line lies from the marked edge
     strip_mm = models.FloatField(null=True, blank=True)
     gap_mm = models.FloatField(null=True, blank=True)
     phase_mm = models.FloatField(null=True, blank=True)

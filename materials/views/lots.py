@@ -115,6 +115,7 @@ def lot_ticket(request, key):
         request.POST or None,
         request.FILES or None,
         shop=request.shop,
+        row=row,
         lot=row,
         initial={**initial, "pk": row.pk},
     )
@@ -142,7 +143,7 @@ def lot_open(request, key):
         "use_by": ageing.proposed_use_by(row, opened),
         "note": row.note,
     }
-    form = OpenForm(request.POST or None, shop=request.shop, lot=row, today=today, initial=initial)
+    form = OpenForm(request.POST or None, shop=request.shop, row=row, lot=row, today=today, initial=initial)
     context = {
         "form": form,
         "lot": row,

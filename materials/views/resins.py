@@ -36,7 +36,11 @@ def resin(request, key):
     row = get_row(Resin.objects.filter(removed_at=None).select_related("sheet"), request, key)
     initial = {name: getattr(row, name) for name in ResinForm.figures()}
     form = ResinForm(
-        request.POST or None, request.FILES or None, initial={**initial, "pk": row.pk}, shop=request.shop
+        request.POST or None,
+        request.FILES or None,
+        initial={**initial, "pk": row.pk},
+        shop=request.shop,
+        row=row,
     )
     lots = Lot.objects.of(request.shop).here().filter(resin=row, kind=Lot.Kind.RESIN)
     context = {

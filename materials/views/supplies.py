@@ -63,7 +63,7 @@ def supply(request, key):
     """What its label says, to read and to change."""
     row = get_row(Supply.objects.all(), request, key)
     form = SupplyForm(
-        request.POST or None, kind=row.kind, shop=request.shop, initial=vars(row) | {"pk": row.pk}
+        request.POST or None, kind=row.kind, shop=request.shop, row=row, initial=vars(row) | {"pk": row.pk}
     )
     lots = row.lots.here().with_on_hand().with_names().to_use_first()[:50]
     context = {

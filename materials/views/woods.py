@@ -46,7 +46,7 @@ def wood_new(request):
 def wood(request, key):
     """One wood and what its figures mean; the shop's own can be changed, a handbook's can't."""
     row = get_row(Species.objects.all(), request, key)
-    form = WoodForm(request.POST or None, shop=request.shop, initial=vars(row) | {"pk": row.pk})
+    form = WoodForm(request.POST or None, shop=request.shop, row=row, initial=vars(row) | {"pk": row.pk})
     context = {
         "form": form,
         "wood": row,

@@ -1,27 +1,26 @@
 """Acts at the bench, each one transaction. What has happened is always stored."""
 
 from django.db import transaction
+from django.db.models import Q
 from django.urls import reverse
 
 from materials import actions as shelf
 from materials import advice as shelf_advice
 from materials.models import Batch, Movement, Reading
-from projects import advice
+from projects import advice, clock_model
 from projects.actions import log, needs, readings
 from projects.models import LogEntry, Pour, Timer
 from workshop import history
 from workshop.refusals import Refused
 from workshop.units import say
 
-CURING = (Timer.Kind.RECOAT, Timer.Kind.DEMOULD)
-"""Clocks that another pour on top answers."""
-
 
 @transaction.atomic
 def parts_meet(member, step, *, key, moment, resin, cup):
     """A is weighed and B goes in: the cup exists, its clock runs, A left its bottle.
 
-    `cup` holds a_g, room_c, humidity_percent, lot_a, lot_b and wanted_a_g.
+    `cup` holds a_g, room_c, humidity_percent, lot_a, lot_b, wanted_a_g and, where something stood against it,
+    all_the_same.
     """
     log.hold(step)
     mixed_g = cup["a_g"] + shelf_advice.b_for_a(shelf_advice.parts_by_mass(resin), cup["a_g"])
@@ -50,7 +49,8 @@ def parts_meet(member, step, *, key, moment, resin, cup):
             "a_g": cup["a_g"],
             "room_c": cup["room_c"],
             "humidity_percent": cup["humidity_percent"],
-            "clocks": advice.cup_clocks(life, resin, mixed_g, cup["room_c"]),
+            "clocks": clock_model.of_cup(advice.cup_clocks(life, resin, mixed_g, cup["room_c"]), resin),
+            **log.reason_in(cup),
         },
     )
     air = {Reading.Kind.TEMPERATURE: batch.room_c, Reading.Kind.HUMIDITY: batch.humidity_percent}
@@ -151,10 +151,11 @@ def weigh_sentence(shop, batch, part, grams):
 
 
 @transaction.atomic
-def pour(member, step, *, key, moment, depth_mm, text, more=False):
+def pour(member, step, *, key, moment, depth_mm, text, more=False, all_the_same=None):
     """All cups that were not poured yet go into the mould; cure clocks start, those of before end.
 
-    `more` says that another pour comes on top of this one.
+    `more` says that another pour comes on top of this one; `all_the_same` why it was poured though something
+    stood against it.
     """
     log.hold(step)
     batches = sorted(open_cups(step), key=lambda batch: batch.cup)
@@ -177,9 +178,13 @@ def pour(member, step, *, key, moment, depth_mm, text, more=False):
             "lift": lift,
             "room_c": temp_c,
             "cups": [batch.cup for batch in batches],
-            "clocks": not_sooner(advice.pour_clocks(resin, temp_c), step, moment),
+            "clocks": resting(
+                clock_model.of_pour(advice.pour_clocks(resin, temp_c), step.block, resin, depth_mm, temp_c),
+                step,
+            ),
             "more": more,
             "cure_step": str(cure.key) if cure else "",
+            **log.reason_in({"all_the_same": all_the_same}),
         },
     )
     row = Pour.objects.create(
@@ -193,10 +198,7 @@ def pour(member, step, *, key, moment, depth_mm, text, more=False):
         started_at=moment.happened_at,
     )
     row.batches.set(batches)
-    for timer in Timer.objects.running().filter(batch__in=batches, kind=Timer.Kind.POT_LIFE):
-        log.settle_row(member, timer, moment, "poured")
-    for timer in Timer.objects.running().filter(**of_mould(step), kind__in=CURING):
-        log.settle_row(member, timer, moment, f"pour {lift} went on it")
+    answer_clocks(member, step, batches, moment, lift)
     log.start_clocks(entry)
     log.follow(step)
     needs.follow(step.block, at=moment.received_at, by=member)
@@ -205,16 +207,31 @@ def pour(member, step, *, key, moment, depth_mm, text, more=False):
 
 def of_mould(step):
     """Which clocks belong to what lies in the same mould: each pour may be a step of its own."""
-    return {"step__block": step.block_id, "step__kind": step.kind} if step.block_id else {"step": step}
+    return Q(step__block=step.block_id, step__kind=step.kind) if step.block_id else Q(step=step)
 
 
-def not_sooner(clocks, step, moment):
-    """The clocks of a pour, its demould no sooner than that of what lies in the mould already."""
-    below = Timer.objects.running().filter(**of_mould(step), kind=Timer.Kind.DEMOULD).last()
+def answer_clocks(member, step, batches, moment, lift):
+    """What a pour answers: the pot life of its cups, the pour below it, and the seal coat in the mould."""
+    running = Timer.objects.running()
+    for timer in running.filter(batch__in=batches, kind=Timer.Kind.POT_LIFE):
+        log.settle_row(member, timer, moment, "poured")
+    below = of_mould(step) & Q(kind__in=Timer.OF_A_POUR)
+    coat = Q(step__block=step.block_id, kind__in=Timer.OF_A_COAT, started_at__lte=moment.happened_at)
+    for timer in running.filter(below | coat):
+        log.settle_row(member, timer, moment, f"pour {lift} went on it")
+
+
+def resting(clocks, step):
+    """The clocks of a pour; its demould comes no sooner than that of what lies in the mould already."""
+    curing = Timer.objects.running().filter(of_mould(step), kind=Timer.Kind.DEMOULD)
+    below = curing.select_related("entry").last()
+    if below is None:
+        return clocks
+    frozen = next(clock for clock in below.entry.detail["clocks"] if clock["kind"] == below.kind)
+    lies = {"started_at": below.started_at.isoformat(), "clock": frozen}
     for clock in clocks:
-        if below and clock["kind"] == "demould":
-            left_min = (below.due_at - moment.happened_at).total_seconds() / 60
-            clock["due_min"] = max(clock["due_min"], left_min)
+        if clock["kind"] == below.kind:
+            clock["figures"] |= {"below": [lies]}
     return clocks
 
 

@@ -14,10 +14,12 @@ from workshop.units import say
 def put_coat(member, step, values, *, key, moment):
     """A coat is on: what it took left its tin, and the clock of the next coat starts.
 
-    `values` holds supply, lot, number, area_mm2, amount_ml, temp_c, humidity_percent, text and done.
+    `values` holds supply, lot, number, area_mm2, amount_ml, temp_c, humidity_percent, text and done. Where
+    the route has a step for the drying, that step waits from now on.
     """
     log.hold(step)
     supply, number, amount_ml = values.get("supply"), values["number"], values.get("amount_ml")
+    drying = log.drying_step(step)
     draw(member, step, values.get("lot"), amount_ml, key=key, moment=moment)
     of_panel = {"step__project": step.project_id, "kind": Timer.Kind.COAT}
     on_step.end_clocks(member, moment, f"coat {number} went on it", **of_panel)
@@ -38,8 +40,9 @@ def put_coat(member, step, values, *, key, moment):
             "amount_ml": amount_ml,
             "temp_c": values.get("temp_c"),
             "humidity_percent": values.get("humidity_percent"),
+            "cure_step": str(drying.key) if drying else "",
         },
-        clocks=coat_clocks(supply, values.get("temp_c")),
+        clocks=coat_clocks(supply, values.get("temp_c"), drying),
         measured=readings.air(values),
     )
 
@@ -65,8 +68,11 @@ def sentence(shop, supply, number, amount_ml):
     return f"Coat {number} of {supply.name if supply else 'the finish'} is on{took}"
 
 
-def coat_clocks(supply, temp_c):
-    """The clock of the next coat, where the tin names its hours."""
+def coat_clocks(supply, temp_c, drying):
+    """The clock of the next coat, where the tin names its hours; it names the step that waits for it."""
     if supply is None:
         return []
-    return advice.window_clocks("coat", supply, supply.recoat_h, supply.recoat_close_h, temp_c)
+    clocks = advice.window_clocks("coat", supply, supply.recoat_h, supply.recoat_close_h, temp_c)
+    for clock in clocks:
+        clock["figures"]["cure_step"] = str(drying.key) if drying else ""
+    return clocks

@@ -10,7 +10,7 @@ from workshop import history
 from workshop.models import Event, Shop
 from workshop.refusals import Refused
 
-LAID_OUT, PUT_BACK = "laid out the dates", "put back the dates"
+LAID_OUT, ACCEPTED, PUT_BACK = "laid out the dates", "accepted a plan", "put back the dates"
 
 
 @transaction.atomic
@@ -66,11 +66,10 @@ def said(moment):
 
 
 def last_dates(shop):
-    """The newest laying out of dates, if nobody has put it back; else None."""
-    newest = (
-        Event.objects.about(shop.key).filter(verb__in=[LAID_OUT, PUT_BACK]).select_related("actor").first()
-    )
-    return newest if newest and newest.verb == LAID_OUT else None
+    """The newest laying out of dates or accepting of a plan, if nobody has put it back; else None."""
+    verbs = [LAID_OUT, ACCEPTED, PUT_BACK]
+    newest = Event.objects.about(shop.key).filter(verb__in=verbs).select_related("actor").first()
+    return newest if newest and newest.verb != PUT_BACK else None
 
 
 @transaction.atomic

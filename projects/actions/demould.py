@@ -39,7 +39,7 @@ def demould(member, step, values, *, key, moment):
     )
     if step.block_id:
         keep_measures(member, step.block, found, moment)
-        kinds = [Timer.Kind.DEMOULD, Timer.Kind.RECOAT]
+        kinds = [Timer.Kind.GEL, Timer.Kind.DEMOULD, Timer.Kind.RECOAT]
         on_step.end_clocks(member, moment, "out of the mould", step__block=step.block_id, kind__in=kinds)
         for poured in Step.objects.filter(block=step.block_id, kind=Step.Kind.POUR).in_order():
             log.follow(poured)

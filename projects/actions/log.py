@@ -1,14 +1,22 @@
 """Writes the log, and lets states and clocks follow from it."""
 
+from datetime import datetime
+
 from projects import fold
+from projects.actions import moving
 from projects.models import EntryPicture, LogEntry, Project, Step, Timer
+from projects.moving import FOLLOWS
 from workshop import history
 
 
 def write(
     member, kind, *, key, moment, project=None, step=None, batch=None, text="", detail=None, pictures=()
 ):
-    """One entry of the log with its photos; the caller's transaction holds all that follows from it."""
+    """One entry of the log with its photos; the caller's transaction holds all that follows from it.
+
+    What an act was done all the same for stands in its detail and is found by the search.
+    """
+    reason = (detail or {}).get("all_the_same") or {}
     entry = LogEntry.objects.create(
         shop=member.shop,
         key=key,
@@ -23,7 +31,7 @@ def write(
         received_at=moment.received_at,
         member=member,
         text=text[:1000],
-        search=searchable(text),
+        search=searchable(" ".join([text, *reason.get("against", ()), reason.get("why", "")]).strip()),
         detail=detail or {},
     )
     for picture, caption in pictures:
@@ -35,6 +43,15 @@ def write(
 def searchable(text):
     """A text of the log as its search looks through it."""
     return text[:1000].casefold()[:1200]
+
+
+def reason_in(values):
+    """What an entry's detail holds of an act that was done all the same; nothing of any other.
+
+    The stops of a check are left to the entries that overrule them.
+    """
+    kept = values.get("all_the_same")
+    return {"all_the_same": kept} if kept and kept["against"] else {}
 
 
 def add_picture(entry, picture, caption, *, at, by):
@@ -61,8 +78,8 @@ def happened(entry):
 
 
 def start_clocks(entry):
-    """The clocks that an entry's detail names, as rows."""
-    return [
+    """The clocks that an entry's detail names, as rows; readings that came before the entry move them."""
+    rows = [
         Timer.objects.create(
             shop=entry.shop,
             created_at=entry.received_at,
@@ -81,6 +98,8 @@ def start_clocks(entry):
         )
         for clock in fold.clocks_of(happened(entry))
     ]
+    moving.follow(Timer.objects.filter(pk__in=[row.pk for row in rows if row.law in FOLLOWS]))
+    return rows
 
 
 def hold(step):
@@ -93,15 +112,18 @@ def hold(step):
 
 
 def settle_row(member, timer, moment, how):
-    """A clock's row, answered."""
+    """A clock's row, answered; a reading that was taken after the answer moves it no more."""
     timer.settled_at, timer.settled_by, timer.settled_how = moment.happened_at, member, how[:200]
     timer.save(update_fields=["settled_at", "settled_by", "settled_how"])
+    if any(datetime.fromisoformat(move["at"]) >= timer.settled_at for move in timer.figures.get("moves", [])):
+        moving.follow(Timer.objects.filter(pk=timer.pk))
 
 
 def follow(step):
     """Bring a step's state up to its log, whatever order the entries came in.
 
-    Pours and glue-ups bring the step that stands for their cure along.
+    Pours, glue-ups and coats bring the step that stands for their cure along; a pour ends the wait of its
+    seal coat.
     """
     locked = hold(step)
     entries = [happened(entry) for entry in locked.entries.in_order()]
@@ -110,13 +132,24 @@ def follow(step):
         set_state(locked, fold.cure_state(entries))
     elif locked.kind == Step.Kind.CLAMPED:
         set_state(locked, fold.cure_state(entries + glued_into(locked)))
+    elif locked.kind == Step.Kind.SEAL:
+        set_state(locked, fold.step_state(entries + poured_over(locked.block_id)))
+    elif locked.kind == Step.Kind.DRY:
+        set_state(locked, fold.cure_state(entries + coated_for(locked)))
     else:
         entries += taken_out(locked.block_id) if locked.kind == Step.Kind.POUR else []
         set_state(locked, fold.step_state(entries))
     step.state, step.started_at, step.ended_at = locked.state, locked.started_at, locked.ended_at
-    for cure in cures_of(locked):
-        follow(cure)
+    for other in [*cures_of(locked), *seals_under(locked)]:
+        follow(other)
     return step
+
+
+def seals_under(step):
+    """The seal coats whose wait ends when their block is poured in this step."""
+    if step.kind != Step.Kind.POUR or step.block_id is None:
+        return []
+    return list(Step.objects.kept().filter(block=step.block_id, kind=Step.Kind.SEAL).in_order())
 
 
 def cures_of(step):
@@ -127,6 +160,8 @@ def cures_of(step):
     if step.kind == Step.Kind.GLUE_UP:
         clamped = Step.objects.kept().filter(project=step.project_id, kind=Step.Kind.CLAMPED)
         return list(clamped.in_order())
+    if step.kind == Step.Kind.COAT:
+        return list(Step.objects.kept().filter(project=step.project_id, kind=Step.Kind.DRY).in_order())
     return []
 
 
@@ -155,10 +190,38 @@ def taken_out(block):
     return [fold.Happened("clock", entry.happened_at, str(entry.key), {"clock": "demould"}) for entry in rows]
 
 
+def poured_over(block):
+    """What the pours of a block mean to its seal coat: its clock is answered."""
+    rows = LogEntry.objects.kept().filter(step__block=block, kind=LogEntry.Kind.POUR) if block else ()
+    return [fold.Happened("clock", entry.happened_at, str(entry.key), {"clock": "tack"}) for entry in rows]
+
+
 def clamped_step(step):
     """The step that stands for the glue's cure after a glue-up; None where the glue-up waits itself."""
     clamped = Step.objects.kept().filter(project=step.project_id, kind=Step.Kind.CLAMPED)
     return clamped.filter(position__gte=step.position).in_order().first()
+
+
+def drying_step(step):
+    """The step that stands for the drying of a coat: the next one, unless another coat comes before it."""
+    kinds = [Step.Kind.COAT, Step.Kind.DRY]
+    rows = Step.objects.kept().filter(project=step.project_id, kind__in=kinds, position__gt=step.position)
+    after = rows.in_order().first()
+    return after if after and after.kind == Step.Kind.DRY else None
+
+
+def coated_for(step):
+    """The coats that a step stands for, and what says that they are dry: their clock, or the next coat."""
+    kinds = [LogEntry.Kind.COAT, LogEntry.Kind.CLOCK]
+    rows = LogEntry.objects.kept().filter(project=step.project_id, kind__in=kinds)
+    own, others = [], []
+    for row in rows:
+        (own if row.detail.get("cure_step") == str(step.key) else others).append(happened(row))
+    dry = {"clock": "coat"}
+    next_coats = [
+        fold.Happened("clock", row.happened_at, row.key, dry) for row in others if row.kind == "coat"
+    ]
+    return own + next_coats
 
 
 def glued_into(step):

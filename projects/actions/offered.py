@@ -88,12 +88,8 @@ def more_coats(member, project, offer, steps, *, at):
     ]
     added, touched = route.put_behind(member, project, rows, behind, at=at)
     window = {"open_min": default_route.RECOAT_OPENS_MIN, "close_min": default_route.RECOAT_CLOSES_MIN}
-    dries = [behind, *added[1::2]]
-    for place, coat in enumerate(added[::2]):
-        before = [last, *added[::2]][place]
-        StepLink.objects.create(**routes.made(member, at), before=before, after=coat, **window)
-        if dries[place] != before:
-            StepLink.objects.create(**routes.made(member, at), before=dries[place], after=coat)
+    for before, after in zip([last, *added[::2]], added[::2], strict=False):
+        StepLink.objects.create(**routes.made(member, at), before=before, after=after, **window)
     return added, touched
 
 
@@ -105,11 +101,7 @@ def steps_of_block(member, project, offer, steps, *, at):
     place = steps.index(behind) + 1 if behind else 0
     added = routes.lay_lines(member, block, lines, at=at, position=place)
     touched = route.put_in_order([*steps[:place], *added, *steps[place:]])
-    for before, after, tie in default_route.ties_of(added):
-        StepLink.objects.create(
-            **routes.made(member, at), before=before, after=after, open_min=tie.open_min,
-            close_min=tie.close_min,
-        )  # fmt: skip
+    routes.tie(member, added, at=at)
     return added, {step: values for step, values in touched.items() if step not in added}
 
 

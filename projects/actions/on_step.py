@@ -8,7 +8,8 @@ from projects.models import Timer
 def write(member, step, kind, *, key, moment, said, values, detail=None, clocks=(), measured=None):
     """An act on a step whose row the caller holds: entry, clocks, readings, state. Returns the entry.
 
-    `said` is the log's sentence, before what else the maker typed. A step that is done with a clock for
+    `said` is the log's sentence, before what else the maker typed; `all_the_same` among the values says why
+    it was done though something stood against it. A step that is done with a clock for
     which it waits is over when that clock was answered.
     """
     clocks = list(clocks)
@@ -19,7 +20,12 @@ def write(member, step, kind, *, key, moment, said, values, detail=None, clocks=
         moment=moment,
         step=step,
         text=log.sentences(said, values.get("text")),
-        detail={**(detail or {}), "step": word(values, clocks, detail or {}), "clocks": clocks},
+        detail={
+            **(detail or {}),
+            "step": word(values, clocks, detail or {}),
+            "clocks": clocks,
+            **log.reason_in(values),
+        },
     )
     readings.keep(member, moment, measured or {}, entry=entry)
     log.start_clocks(entry)

@@ -6,12 +6,17 @@ from projects.actions import plan
 from projects.models import PanelDesign, Project
 from workshop import history
 
+FIGURES = (
+    "width_mm", "height_mm", "turn_deg", "glue_mm", "overhang_mm", "truing_mm", "trim_mm", "stub_mm",
+)  # fmt: skip
+
 
 @transaction.atomic
-def keep_panel(member, project, values, blocks, *, at):
+def keep_panel(member, project, values, blocks, *, at, why=""):
     """The design of a project as chosen, and what was chosen of its blocks; what was stays in history.
 
-    `values` are those of the row; `blocks` pairs each block with its new values.
+    `values` are those of the row; `blocks` pairs each block with its new values; `why`, where one of
+    them was poured already.
     """
     # one project has one design: whoever keeps it second changes the first one's
     Project.objects.select_for_update().get(pk=project.pk)
@@ -30,14 +35,15 @@ def keep_panel(member, project, values, blocks, *, at):
             member, "designed" if new else "changed", row, at=at, label=label, before=before, after=after
         )
     for block, figures in blocks:
-        plan.keep_block(member, block, figures, at=at)
+        plan.keep_block(member, block, figures, at=at, why=why)
     return row
 
 
 def told_of(row):
     """A kept design as history tells it."""
-    names = ("pattern", "sizes", "width_mm", "height_mm", "origin", "turn_deg", "glue_mm", "overhang_mm")
-    return told({name: getattr(row, name) for name in (*names, "lines", "saw", "overrides")})
+    return told(
+        {name: getattr(row, name) for name in ("pattern", "sizes", "origin", "lines", "saw", *FIGURES)}
+    )
 
 
 def told(values):
@@ -49,10 +55,7 @@ def told(values):
     found = {
         "pattern": NAMES[values["pattern"]],
         **{f"pattern_{name}": float(value) for name, value in values["sizes"].items()},
-        **{
-            name: float(values[name])
-            for name in ("width_mm", "height_mm", "turn_deg", "glue_mm", "overhang_mm")
-        },
+        **{name: float(values[name]) for name in FIGURES if name in values},
         "origin_x_mm": x,
         "origin_y_mm": y,
         "lines": PanelDesign.Lines(values["lines"]).label,

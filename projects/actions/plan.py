@@ -56,8 +56,8 @@ def begin_project(
 
 
 @transaction.atomic
-def keep_block(member, block, values, *, at):
-    """The block's new figures; what they were stays in history. Its steps and needs follow."""
+def keep_block(member, block, values, *, at, why=""):
+    """The block's new figures; what they were, and why, stays in history. Its steps and needs follow."""
     before, after = history.changes(block, values)
     if after:
         usual = advice.usual_minutes(block)
@@ -67,7 +67,7 @@ def keep_block(member, block, values, *, at):
         follow_block(member, block, usual, at=at)
         needs.follow(block, at=at, by=member)
         label = f"{block.project.code} {block}"
-        history.record(member, "changed", block, at=at, label=label, before=before, after=after)
+        history.record(member, "changed", block, at=at, label=label, before=before, after=after, why=why)
     return block
 
 

@@ -3,7 +3,7 @@
 from django.db import transaction
 
 from materials.models import Reading
-from projects.actions import log
+from projects.actions import log, moving
 from projects.models import LogEntry, Step
 from workshop.units import say
 
@@ -23,7 +23,7 @@ BEGUN_BY_A_READING = {Step.Kind.CONDITION, Step.Kind.MEASURE, Step.Kind.MARK}
 
 
 def keep(member, moment, values, *, entry=None, batch=None, lot=None):
-    """A reading for each kind that has a value, tied to the entry of its act."""
+    """A reading for each kind that has a value, tied to the entry of its act; warmth moves running clocks."""
     rows = [
         Reading.objects.create(
             shop=member.shop,
@@ -42,6 +42,9 @@ def keep(member, moment, values, *, entry=None, batch=None, lot=None):
     ]
     if entry is not None:
         entry.readings.add(*rows)
+    if values.get(Reading.Kind.TEMPERATURE) is not None:
+        project = entry.project if entry else None
+        moving.follow_reading(member.shop, project, moment.happened_at)
     return rows
 
 

@@ -2,7 +2,7 @@
 
 from django.db import transaction
 
-from projects.actions import checks, dates, link_rows
+from projects.actions import away, checks, dates, link_rows
 from projects.checklists import checks_of
 from projects.default_route import PIECE
 from projects.models import CheckItem, Lesson, Project, RouteChange, Step
@@ -195,8 +195,8 @@ def kept_line(item):
     }
 
 
-def keep(member, project, label, *, at, touched=None, added=(), lines=None, links=None):
-    """What was before a change: steps with their values, those that came with it, checklists, links.
+def keep(member, project, label, *, at, touched=None, added=(), lines=None, links=None, block=None):
+    """What was before a change: steps with their values, what came with it, checklists, links.
 
     `lines` are whole checklists, `links` all of the route's, each as they were.
     """
@@ -210,6 +210,7 @@ def keep(member, project, label, *, at, touched=None, added=(), lines=None, link
             "version": 1,
             "steps": {str(step.key): values for step, values in (touched or {}).items()},
             "added": [str(step.key) for step in added],
+            "block": str(block.key) if block else "",
             "checks": {
                 str(step.key): {str(item.key): kept_line(item) for item in items}
                 for step, items in (lines or {}).items()
@@ -236,6 +237,7 @@ def undo(member, project, *, at):
         raise Refused("There is no change of this route to take back.")
     steps = {str(step.key): step for step in project.steps.all()}
     take_away([steps[key] for key in change.before["added"]], at=at)
+    away.put_away(project, change.before.get("block"))
     for key, values in change.before["steps"].items():
         put_back(steps[key], values, at=at)
     for key, lines in change.before["checks"].items():

@@ -24,13 +24,16 @@ def lay_route(member, block, route=None, *, at):
         return lay_kept(member, block, route, at=at)
     lines = default_route.ROUTES[Project.Purpose(block.project.purpose)]
     steps = lay_lines(member, block, lines, at=at)
-    StepLink.objects.bulk_create(
-        StepLink(
-            **made(member, at), before=before, after=after, open_min=tie.open_min, close_min=tie.close_min
-        )
-        for before, after, tie in default_route.ties_of(steps)
-    )
+    tie(member, steps, at=at)
     return steps
+
+
+def tie(member, steps, *, at):
+    """The usual windows between new steps."""
+    StepLink.objects.bulk_create(
+        StepLink(**made(member, at), before=before, after=after, **found.window)
+        for before, after, found in default_route.ties_of(steps)
+    )
 
 
 def lay_lines(member, block, lines, *, at, position=0):
@@ -46,7 +49,7 @@ def lay_lines(member, block, lines, *, at, position=0):
             block=block if line.of_block else None,
             position=place,
             kind=line.kind,
-            title=line.title.format(block=f"block {block.letter}"),
+            title=default_route.title_of(line, block),
             mode=Step.Mode.PASSIVE if line.passive else Step.Mode.HANDS_ON,
             minutes=own_times.minutes_for(line, usual, told),
         )

@@ -46,6 +46,7 @@ def start(member, step, values, *, key, moment):
             "grain_um": grade.grain_um,
             "jump": jump and {"after": jump.before, "ratio": jump.ratio},
             "says": cautions,
+            **log.reason_in(values),
         },
     )
     session = SandingSession.objects.create(

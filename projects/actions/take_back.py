@@ -4,7 +4,7 @@ from django.db import transaction
 
 from materials import actions as shelf
 from materials.models import Movement
-from projects.actions import log, needs
+from projects.actions import log, mould, moving, needs
 from projects.actions.demould import MEASURED
 from projects.models import Block, Failure, LogEntry, Pour, Step, Timer
 from workshop import history
@@ -36,6 +36,7 @@ def take_back(member, entry, why, *, key, moment):
     locked.readings.update(removed_at=moment.received_at)
     put_back(member, locked, moment, why)
     stop_clocks(member, locked, moment)
+    moving.follow_reading(member.shop, locked.project, locked.happened_at)
     history.record(member, "took back an act", locked, at=moment.received_at, label=str(locked), why=why)
     said = locked.text or locked.get_kind_display()
     written = log.write(
@@ -95,6 +96,8 @@ def follow(entry, moment, member):
     log.follow(step)
     if entry.detail.get("step") == "skipped":
         Step.objects.filter(pk=step.pk).update(skip_why="")
+    if entry.kind == LogEntry.Kind.MOULD:
+        mould.clear_lines(member, entry, at=moment.received_at)
     if step.block_id is None:
         return
     if entry.kind == LogEntry.Kind.DEMOULD:

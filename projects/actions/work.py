@@ -57,11 +57,11 @@ def end_clocks(member, step, moment, how):
         log.settle_row(member, timer, moment, how)
 
 
-def wait(member, step, *, key, moment, minutes=None):
+def wait(member, step, *, key, moment, minutes=None, more=None):
     """A passive step begins: it waits, and its clock says for how long."""
     due_min = step.minutes if minutes is None else minutes
     clock = {"kind": "wait", "due_min": due_min, "figures": {"name": step.title, "law": "wall"}}
-    return tell(member, step, "waits", key=key, moment=moment, clocks=[clock])
+    return tell(member, step, "waits", key=key, moment=moment, clocks=[clock], more=more)
 
 
 @transaction.atomic

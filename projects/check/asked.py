@@ -41,6 +41,7 @@ def first_answers(step, last=None, *, at):
     humidity = Reading.objects.of(shop).lately(Reading.Kind.HUMIDITY, at)
     moisture = Reading.objects.of(shop).latest_of(Reading.Kind.MOISTURE)
     answers = guesses(step) | {name: kept[name] for name in KEPT if name in kept}
+    answers["mould_checks"] = mould_known(answers["mould_checks"], step)
     return answers | {
         "resin": resin_for(step, kept.get("resin")),
         "shop_c": temperature.value if temperature else None,
@@ -118,6 +119,11 @@ def mould_ticks(step):
     done = [word for name, word in told.items() if entry.detail.get(name)]
     running = entry.timers.running().filter(kind="sealant").exists()
     return done + ([] if running or not entry.detail.get("sealed") else ["sealant dry"])
+
+
+def mould_known(ticked, step):
+    """What a check ticked of the mould, and what the log says of it since: asked once, known from then on."""
+    return list(dict.fromkeys([*ticked, *mould_ticks(step)]))
 
 
 def scale_step_g(shop):

@@ -1,9 +1,10 @@
 """One step of a route, acted out by the app's own actions; each act says when it was over."""
 
 from projects import sheets
-from projects.actions import bench, coat, demould, glue, mould, readings, sanding, seal, strips, work
+from projects.actions import bench, coat, demould, flaws, glue, mould, readings, sanding, seal, strips, work
 from projects.demo import panels, pours
 from projects.demo.story import words
+from projects.demo.story.mishaps import FLAWS
 from projects.demo.world import air, minutes
 from projects.models import Step, Timer
 
@@ -155,8 +156,17 @@ def out(story, step, at):
         "done": True,
     }
     demould.demould(story.member, step, values, **story.world.act(at))
+    mark_flaws(story, at + minutes(2))
     if story.dice.random() < 0.4 and not story.mishaps():
         story.photograph(at + minutes(3), "section", f"{block}, out of the mould", step=step)
+
+
+def mark_flaws(story, at):
+    """What is wrong with the block, marked where it lies."""
+    names = ("along_mm", "across_mm", "length_mm", "width_mm")
+    for kind, *sizes, note in FLAWS.get(story.piece.title, ()):
+        place = dict(zip(names, map(float, sizes), strict=True))
+        flaws.mark_flaw(story.member, story.block, {"kind": kind, **place, "note": note}, at=at)
 
 
 def glued(story, step, at):
@@ -238,8 +248,15 @@ def coated(story, step, at):
 
 
 def dried(story, step, at):
-    """A coat dries; after the last one nothing is to go on it any more."""
-    yield from wait(story, step, at)
+    """A coat dries since it went on; after the last one nothing is to go on it any more."""
+    step.refresh_from_db(fields=["state", "started_at", "ended_at"])
+    if step.state == Step.State.WAITING:
+        at = story.open(max(at, step.started_at + minutes(step.minutes)), 15)
+        yield at
+        said = story.sometimes(words.WAITED, 0.3)
+        work.tell(story.member, step, "done", text=said, **story.world.act(at))
+    else:
+        yield from wait(story, step, at)
     if story.coats == COATS:
         answer(story, story.now, "dry, no more coats", step__project=story.project, kind=Timer.Kind.COAT)
 

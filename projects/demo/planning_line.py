@@ -4,6 +4,7 @@ from django.core.files.uploadedfile import SimpleUploadedFile
 
 from materials import actions as shelf
 from projects.actions import lessons, needs, route, routes
+from projects.actions import plans as proposals
 from projects.demo.story import plans
 from projects.demo.world import minutes
 from projects.models import Lesson
@@ -49,6 +50,13 @@ def lays_out_dates(world):
     route.lay_out(world.people["tove"], at=at)
 
 
+def proposes_a_plan(world):
+    """A plan beside those dates, which nobody has taken or dropped yet."""
+    at = world.diary.anchor - minutes(1)
+    yield at
+    proposals.propose(world.people["tove"], at=at)
+
+
 def lets_a_lesson_go(world):
     """A lesson that is not needed any more."""
     weeks, weekday, clock, sentence = plans.LET_GO
@@ -91,4 +99,4 @@ def plain_pdf(lines):
     )  # fmt: skip
 
 
-LINES = (writes_lists, lays_out_dates, lets_a_lesson_go, files_a_sheet)
+LINES = (writes_lists, lays_out_dates, proposes_a_plan, lets_a_lesson_go, files_a_sheet)

@@ -1,11 +1,11 @@
 """The demo's pours: cups weighed and mixed, lifts on one another, and the slips that happen."""
 
-from projects import advice
+from projects import advice, against, second_look
 from projects.actions import bench
 from projects.demo import checks
 from projects.demo.story import words
 from projects.demo.world import air, minutes
-from projects.models import Timer
+from projects.models import Project, Timer
 
 TOO_MUCH_B = {("Window for the smoke house", 2): 11.0}
 """Percent of B too much, by project and lift."""
@@ -67,7 +67,9 @@ def one_lift(story, step, at, lift, more=None):
     said = story.note(step) or story.pick(words.CELLAR if cellar else words.POURED)
     depth = (story.block.finished_mm + 2 * story.block.flatten_mm + story.block.over_mm) / story.piece.pours
     more = lift < story.piece.pours if more is None else more
-    bench.pour(story.member, step, depth_mm=round(depth, 1), text=said, more=more, **story.world.act(at))
+    typed = {"depth_mm": round(depth, 1), "text": said, "more": more}
+    reason = all_the_same(story, step, typed, at)
+    bench.pour(story.member, step, **typed, all_the_same=reason, **story.world.act(at))
     if story.flaw_at("pour") or story.dice.random() < 0.22:
         flaw = story.flaw_at("pour")
         story.photograph(at + minutes(6), "pour", "In the mould", step=step, flaw=flaw)
@@ -76,6 +78,17 @@ def one_lift(story, step, at, lift, more=None):
         no_more_pours(story, step, at + minutes(55))
     story.world.stock.used_up(story.piece.resin, at=at + minutes(56))
     return at
+
+
+def all_the_same(story, step, typed, at):
+    """Why it is poured though something stands against it, as the bench asks; None where nothing does."""
+    cups = list(bench.open_cups(step).select_related("resin").order_by("cup"))
+    stands = against.of_pour(step, typed, at, cups)
+    if not stands:
+        return None
+    test = story.project.purpose == Project.Purpose.CASTING
+    why = second_look.CASTING if test else words.ALL_THE_SAME[stands[0].code.partition("_")[0]]
+    return {"why": why, "against": [each.name for each in stands]}
 
 
 def no_more_pours(story, step, at):

@@ -169,6 +169,14 @@ def read(world, cup, readings, at):
     return cup_tests.keep(world.people["anselm"], resin, values, at=over)
 
 
+def reads_the_stove(world):
+    """Shortly before the anchor the stove runs hot, and the clocks that run follow."""
+    at = world.diary.anchor - minutes(41)
+    yield at
+    values = {"kind": "temperature", "value": 26.5, "lot": None, "text": words.HOT_STOVE}
+    readings.take_reading(world.people["tove"], values, **world.act(at))
+
+
 def sets_a_clock(world):
     """A free clock runs at the anchor."""
     at = world.diary.anchor - minutes(25)
@@ -180,5 +188,5 @@ def sets_a_clock(world):
 
 LINES = (
     first_boxes, uses_discs, goes_old, counts, levels, writes_notes, reads_the_air, reads_cups,
-    sets_a_clock,
+    reads_the_stove, sets_a_clock,
 )  # fmt: skip

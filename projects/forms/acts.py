@@ -3,7 +3,8 @@
 from django import forms
 
 from materials.models import Lot, Resin, Supply
-from workshop.forms.quantities import QuantityField, ShopForm
+from projects.forms.all_the_same import AllTheSameForm
+from workshop.forms.quantities import QuantityField
 from workshop.models import Machine
 from workshop.units import say
 
@@ -46,9 +47,10 @@ class LotField(forms.ModelChoiceField):
         return f"{lot.code}, {lot.what}, {left}{unit} left"
 
 
-class ActForm(ShopForm):
+class ActForm(AllTheSameForm):
     """An act on a step: what to remember, and whether the step is done with it."""
 
+    asks_again = True
     done_says = "That is all of it"
     text = words()
     done = forms.BooleanField(label="", required=False)
@@ -89,6 +91,12 @@ class SealForm(ActForm):
         label="With which resin", queryset=Resin.objects.none(), required=False, empty_label="something else"
     )
     coat = QuantityField("count", label="Which coat", above=0, most=20, whole=True)
+    amount_g = QuantityField(
+        "mass", label="Used, A and B together", required=False, above=0, most=20_000,
+        help_text="Left empty, nothing is taken from the bottles: so where a cup was mixed for it here.",
+    )  # fmt: skip
+    lot_a = LotField(label="Bottle of A", empty_label="out of none")
+    lot_b = LotField(label="Bottle of B", empty_label="out of none")
     temp_c = warmth()
     humidity_percent = humidity()
     steady_or_falling = forms.ChoiceField(
@@ -105,10 +113,15 @@ class SealForm(ActForm):
     def __init__(self, *args, **kwargs):
         super().__init__(*args, **kwargs)
         self.fields["resin"].queryset = Resin.objects.of(self.shop).filter(removed_at=None).order_by("name")
+        for part in "AB":
+            self.fields[f"lot_{part.lower()}"].queryset = self.lots(
+                [Lot.Kind.RESIN], part=part
+            ).select_related("resin")
 
     def clean(self):
         """A window closes after it opens; without an opening it has no end either."""
         data = super().clean()
+        self.clean_bottles(data)
         data["steady_or_falling"] = data.get("steady_or_falling") != "no"
         opens, closes = data.get("open_h"), data.get("close_h")
         if closes is not None and opens is None and "open_h" not in self.errors:
@@ -116,6 +129,15 @@ class SealForm(ActForm):
         elif closes is not None and opens is not None and closes <= opens:
             self.add_error("close_h", "This must be later than the hours from which it may go on.")
         return data
+
+    def clean_bottles(self, data):
+        """What is taken is taken from bottles of that resin."""
+        resin = data.get("resin")
+        for name in ("lot_a", "lot_b") if data.get("amount_g") else ():
+            lot = data.get(name)
+            if lot and lot.resin_id != (resin and resin.pk):
+                other = f"{lot.code} is a bottle of {lot.resin.name}, not of {resin or 'what went on'}."
+                self.add_error(name, f"{other} Choose another, or none.")
 
 
 class MouldForm(ActForm):
@@ -160,23 +182,6 @@ class GlueForm(ActForm):
     open_min = QuantityField("minutes", label="Open time of the glue", required=False, least=1, most=1440)
     clamped_h = QuantityField("hours", label="Clamps stay for", required=False, above=0, most=LONGEST_H)
     temp_c = warmth()
-
-
-class GlueAllTheSameForm(GlueForm):
-    """The same while pieces are not ticked on the map of the dry fit: a reason goes into the log."""
-
-    why = forms.CharField(
-        label="Why are they glued all the same?",
-        max_length=160,
-        widget=forms.TextInput(attrs={"class": "words"}),
-    )
-
-    def clean(self):
-        """The reason stands before whatever else is to be remembered."""
-        data = super().clean()
-        if data.get("why"):
-            data["text"] = f"Not all pieces were ticked: {data['why']}. {data.get('text', '')}".strip()
-        return data
 
 
 class CoatForm(ActForm):

@@ -3,15 +3,17 @@
 from django import forms
 
 from materials.models import Lot
+from projects.forms.all_the_same import AllTheSameForm
 from projects.models import Sheet
 from workshop.forms.quantities import QuantityField, ShopForm
 
 LEAST_G = 0.01  # what a fine scale shows last
 
 
-class CupForm(ShopForm):
+class CupForm(AllTheSameForm):
     """The first half of a cup: A weighed, and how warm it is, before the parts meet."""
 
+    asks_again = True
     a_g = QuantityField("mass", label="A weighed", least=LEAST_G, most=50_000)
     room_c = QuantityField("temperature", label="Warm in the shop", least=-10, most=60)
     humidity_percent = QuantityField(
@@ -27,16 +29,6 @@ class CupForm(ShopForm):
         self.fields["lot_b"].queryset = Lot.objects.of(self.shop).bottles(resin, "B")
 
 
-class CupAllTheSameForm(CupForm):
-    """The same where the check before the mix has a stop: a reason overrules it."""
-
-    why = forms.CharField(
-        label="Why is it mixed all the same?",
-        max_length=160,
-        widget=forms.TextInput(attrs={"class": "words"}),
-    )
-
-
 class WeighForm(ShopForm):
     """One part as the scale shows it, the cup tared."""
 
@@ -47,9 +39,10 @@ class WeighForm(ShopForm):
         self.fields["grams"].label = f"{part} weighed"
 
 
-class PourForm(ShopForm):
+class PourForm(AllTheSameForm):
     """What went into the mould."""
 
+    asks_again = True
     depth_mm = QuantityField("length", label="Depth of this pour", above=0, most=500)
     text = forms.CharField(
         label="Anything to remember?",
@@ -60,22 +53,10 @@ class PourForm(ShopForm):
     more = forms.BooleanField(label="Another pour comes on top of this one", required=False)
 
 
-class PourAllTheSameForm(PourForm):
-    """The same for a cup that should not be poured: a reason goes into the log."""
-
-    why = forms.CharField(label="Why is it poured all the same?", max_length=200)
-
-    def clean(self):
-        """The reason stands before whatever else is to be remembered."""
-        data = super().clean()
-        if data.get("why"):
-            data["text"] = f"Poured all the same: {data['why']}. {data.get('text', '')}".strip()
-        return data
-
-
 class PhotoForm(ShopForm):
     """A photo for the log."""
 
+    asks_again = True
     photo = forms.FileField(
         label="Photo",
         widget=forms.ClearableFileInput(
@@ -88,6 +69,7 @@ class PhotoForm(ShopForm):
 class NoteForm(ShopForm):
     """A line for the log."""
 
+    asks_again = True
     text = forms.CharField(label="What happened", max_length=1000, widget=forms.Textarea(attrs={"rows": 3}))
 
 
@@ -98,8 +80,21 @@ class SettleForm(ShopForm):
 
 
 class SheetForm(ShopForm):
-    """The paper of a job sheet."""
+    """Of which block a job sheet is, where there are several, and its paper."""
 
     paper = forms.ChoiceField(
         label="Paper", choices=Sheet.Paper, widget=forms.RadioSelect, initial=Sheet.Paper.A4
     )
+    letter = forms.ChoiceField(label="Of which block", widget=forms.RadioSelect)
+
+    def __init__(self, *args, blocks, **kwargs):
+        super().__init__(*args, **kwargs)
+        self.blocks = {block.letter: block for block in blocks}
+        self.fields["letter"].choices = [(letter, str(block)) for letter, block in self.blocks.items()]
+        self.fields["letter"].initial = next(iter(self.blocks))
+        if len(self.blocks) < 2:
+            del self.fields["letter"]
+
+    def block(self):
+        """The block that was chosen; the only one where there was nothing to choose."""
+        return self.blocks[self.cleaned_data.get("letter") or next(iter(self.blocks))]

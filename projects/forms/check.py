@@ -4,6 +4,7 @@ from django import forms
 
 from materials.models import Resin
 from projects.check import told
+from projects.forms.all_the_same import MOST_WHY, MOST_WORDS, SAY_WHY, reason_of
 from workshop.forms.quantities import QuantityField, ShopForm
 
 BOARDS = [
@@ -106,22 +107,13 @@ class OverruleForm(ShopForm):
     """Why a stop is overruled: a reason by button, words where it is another."""
 
     code = forms.ChoiceField(choices=[(code, code) for code in told.NAMES], widget=forms.HiddenInput)
-    why = forms.CharField(max_length=120, required=False)
-    words = forms.CharField(label="In your words", max_length=160, required=False)
+    why = forms.CharField(max_length=MOST_WHY, required=False)
+    words = forms.CharField(label="In your words", max_length=MOST_WORDS, required=False)
 
     def clean(self):
         """One of both must say something; “another reason” alone says nothing."""
         data = super().clean()
-        chosen = data.get("why", "")
-        reason = data.get("words") or ("" if chosen == told.OTHER_REASON else chosen)
-        if not reason:
-            raise forms.ValidationError(
-                "Choose why, or say it in your words: it goes into the log and onto the sheet."
-            )
-        said = (
-            f"{chosen}. {data['words']}"
-            if data.get("words") and chosen not in ("", told.OTHER_REASON)
-            else reason
-        )
-        data["reason"] = said[:300]
+        data["reason"] = reason_of(data.get("why", ""), data.get("words", ""))
+        if not data["reason"]:
+            raise forms.ValidationError(SAY_WHY)
         return data

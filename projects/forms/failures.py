@@ -26,6 +26,7 @@ def radios_by_value(bound):
 class FailureForm(ShopForm):
     """What went wrong, where and how bad."""
 
+    asks_again = True
     kind = forms.ChoiceField(label="What went wrong?", choices=Failure.Kind, widget=FoldedRadios)
     where = forms.CharField(label="Where, and how it looks", max_length=300)
     severity = forms.ChoiceField(label="How bad is it?", choices=Failure.Severity, widget=forms.RadioSelect)
@@ -106,6 +107,7 @@ class CauseForm(ShopForm):
 class LessonForm(ShopForm):
     """A line for the checklist of later steps."""
 
+    asks_again = True
     sentence = forms.CharField(
         label="What is checked from now on?",
         max_length=160,

@@ -5,12 +5,13 @@ from django import forms
 from materials.models import Lot, Reading, Supply
 from projects.actions.readings import SAYS
 from projects.forms.acts import ActForm, LotField, warmth, with_area, words
+from projects.forms.all_the_same import AllTheSameForm
 from projects.models import Project, SandingSession
 from workshop.forms.quantities import QuantityField, ShopForm
 from workshop.models import Machine
 
 
-class SandForm(ShopForm):
+class SandForm(AllTheSameForm):
     """What is sanded with; a grade means nothing without its system."""
 
     grade = forms.CharField(
@@ -91,6 +92,7 @@ OF_A_BUNDLE = {
 class ReadingForm(ShopForm):
     """A measured value of one kind."""
 
+    asks_again = True
     value = forms.CharField(label="")
     lot = LotField(label="Of what on the shelf", empty_label="of nothing on the shelf")
     text = words()
@@ -123,6 +125,7 @@ class ReadingForm(ShopForm):
 class ClockForm(ShopForm):
     """A clock of one's own."""
 
+    asks_again = True
     name = forms.CharField(
         label="What for",
         max_length=80,

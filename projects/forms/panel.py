@@ -4,18 +4,20 @@ from django import forms
 
 from materials.models import Species
 from projects import advice
+from projects.forms.all_the_same import AllTheSameForm
 from projects.models import PanelDesign
 from projects.panel.design import Asked, NotMade, checked
 from projects.panel.patterns import MOST_RINGS, MOST_SIZE_MM, NAMES, examples_of, made, sizes_of
-from projects.panel.rows import saw_of, stack_of
-from workshop.forms.quantities import QuantityField, ShopForm
+from projects.panel.rows import CUTTING, saw_of, stack_of
+from projects.panel.stock import stock_of
+from workshop.forms.quantities import QuantityField
 from workshop.models import Machine
 
 MOST_PANEL_MM, LEAST_PANEL_MM = 5000, 20
 SIZE, WOOD, TINT, SHAPE = "size_", "wood_", "tint_", "shape_"
 
 
-class PanelForm(ShopForm):
+class PanelForm(AllTheSameForm):
     """Pattern, sizes, frame, and the wood and tint of each block of the project."""
 
     pattern = forms.ChoiceField(label="Pattern", choices=tuple(NAMES.items()), widget=forms.RadioSelect)
@@ -43,13 +45,16 @@ class PanelForm(ShopForm):
     turn_deg = QuantityField("angle", label="Turned by", least=-360, most=360)
     glue_mm = QuantityField("length", label="Width of a glue line", least=0, most=5)
     overhang_mm = QuantityField("length", label="Glued larger, each side", least=0, most=100)
+    truing_mm = QuantityField("length", label="Planed off each sawn edge", required=False, least=0, most=10)
+    trim_mm = QuantityField("length", label="Squared off each bar’s end", required=False, least=0, most=100)
+    stub_mm = QuantityField("length", label="Stub that stays in the hand", required=False, least=0, most=300)
 
     FRAME = ("width_mm", "height_mm")
     OF_BLOCK = ("strip_mm", "gap_mm", "finished_mm")
-    MORE = ("saw", "origin_x_mm", "origin_y_mm", "turn_deg", "glue_mm", "overhang_mm")
+    MORE = ("saw", "origin_x_mm", "origin_y_mm", "turn_deg", "glue_mm", "overhang_mm", *CUTTING)
 
-    def __init__(self, data=None, *, blocks, shopful, **kwargs):
-        self.blocks, self.shopful = blocks, shopful
+    def __init__(self, data=None, *, blocks, shopful, leftovers=(), **kwargs):
+        self.blocks, self.shopful, self.leftovers = blocks, shopful, list(leftovers)
         super().__init__(filled(data), **kwargs)
         self.fields["saw"].queryset = Machine.objects.of(self.shop).in_use().filter(kind="saw")
         self.chosen = self.pattern_now()
@@ -128,6 +133,9 @@ class PanelForm(ShopForm):
     def clean(self):
         data = super().clean()
         self.design = None
+        for name, usual in CUTTING.items():  # left empty: as usual
+            if name in data and data[name] is None:
+                data[name] = usual
         x, y = data.get("origin_x_mm"), data.get("origin_y_mm")
         if (x is None) != (y is None) and not {"origin_x_mm", "origin_y_mm"} & self.errors.keys():
             missing = "origin_x_mm" if x is None else "origin_y_mm"
@@ -157,7 +165,8 @@ class PanelForm(ShopForm):
             lines=data["lines"],
             first=next(iter(stacks.values())),
             by_shape={shape: stacks[key] for shape, key in self.shape_blocks(data).items()},
-            saw=saw_of(data["saw"]),
+            saw=saw_of(data["saw"], **{name: data[name] for name in CUTTING}),
+            stock=stock_of(self.blocks, stacks, self.leftovers),
         )  # fmt: skip
 
     def sizes(self, data):
@@ -176,6 +185,12 @@ class PanelForm(ShopForm):
         """What each block's resin lets through at 10 mm, by the block's key."""
         return {str(block.key): data[f"{TINT}{n}"] / 100 for n, block in enumerate(self.blocks)}
 
+    def follows_first(self, block):
+        """Whether a block is another cast of the first: as it was kept, and no shape is cut from it alone."""
+        first, chosen = self.blocks[0], self.shape_blocks(self.cleaned_data).values()
+        alike = all(getattr(block, name) == getattr(first, name) for name in self.OF_BLOCK)
+        return alike and str(block.key) not in chosen
+
     def place_of(self, where):
         """The field at which a refusal stands."""
         return where if where in self.fields else SIZE + sizes_of(self.chosen)[0][0]
@@ -187,7 +202,7 @@ class PanelForm(ShopForm):
         blocks = []
         for number, block in enumerate(self.blocks):
             values = {"species": data[f"{WOOD}{number}"]}
-            if number == 0:
+            if number == 0 or self.follows_first(block):
                 values |= {name: data[name] for name in self.OF_BLOCK}
             blocks.append((block, values))
         row = {
@@ -197,7 +212,12 @@ class PanelForm(ShopForm):
             "origin": asked.frame["origin"] and list(asked.frame["origin"]),
             "lines": asked.lines,
             "saw": data["saw"],
-            "overrides": {"tints": self.tints(data), "blocks": self.shape_blocks(data)},
+            **{name: data[name] for name in CUTTING},
+            "overrides": {
+                "tints": self.tints(data),
+                "blocks": self.shape_blocks(data),
+                **({"leftovers": self.leftovers} if self.leftovers else {}),
+            },
             "hash": self.design.version(),
         }
         return row, blocks

@@ -3,6 +3,7 @@
 from django import forms
 
 from materials.models import Resin, Species
+from projects.forms.all_the_same import AllTheSameForm
 from projects.models import Project, Route
 from workshop.forms.quantities import QuantityField, ShopForm
 
@@ -12,6 +13,7 @@ HOMOGENEOUS_MM = 6  # beyond it, heat no longer evens out between strip and gap
 class ProjectForm(ShopForm):
     """A new piece: a title is enough."""
 
+    asks_again = True
     title = forms.CharField(label="What is it?", max_length=120)
     due_on = forms.DateField(
         label="Wanted by", required=False, widget=forms.DateInput(attrs={"type": "date"})
@@ -31,7 +33,7 @@ class ProjectForm(ShopForm):
             del self.fields["route"]
 
 
-class BlockForm(ShopForm):
+class BlockForm(AllTheSameForm):
     """The figures a block is computed from, typed as they are said: `2 mm`, `1/16 in`."""
 
     strip_mm = QuantityField("length", label="Strip", least=0.2, most=50)
@@ -73,3 +75,7 @@ class BlockForm(ShopForm):
     def more_is_wrong(self):
         """Whether the fold has to be open, since something in it is wrong."""
         return any(name in self.errors for name in self.MORE)
+
+    def figures(self):
+        """What a block keeps of it."""
+        return {name: self.cleaned_data[name] for name in self.FIRST + self.MORE}

@@ -12,6 +12,7 @@ from workshop.forms.quantities import ShopForm
 class WriteInForm(ShopForm):
     """Something of the list of supplies, how much of it, and for which step."""
 
+    asks_again = True
     supply = forms.ModelChoiceField(label="What", queryset=Supply.objects.none(), empty_label="choose")
     amount = forms.CharField(
         label="How much",

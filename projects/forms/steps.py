@@ -2,6 +2,7 @@
 
 from django import forms
 
+from projects.forms.all_the_same import AllTheSameForm
 from projects.models import Step
 from workshop.forms.quantities import QuantityField, ShopForm
 from workshop.models import Machine, Member
@@ -71,7 +72,7 @@ class TakeBackForm(ShopForm):
         return f"{self.cleaned_data['why']}: {words}" if words else self.cleaned_data["why"]
 
 
-class RememberForm(ShopForm):
+class RememberForm(AllTheSameForm):
     """What there is to remember of a step."""
 
     text = forms.CharField(
@@ -82,7 +83,7 @@ class RememberForm(ShopForm):
     )
 
 
-class WaitForm(ShopForm):
+class WaitForm(AllTheSameForm):
     """How long something takes that goes by itself."""
 
     minutes = QuantityField("minutes", label="It takes", above=0, most=MOST_MINUTES)

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 
 from materials.science.errors import OutOfRange, checked
 from projects.geometry.patterns.base import Shape
+from projects.geometry.runs import Run
 from projects.geometry.saw import Saw, gauge_deg
 from projects.geometry.stack import Stack
 
@@ -93,7 +94,7 @@ class Bar:
     Parameters: job; pieces, the place number of each cut in order, SPARE or TEST; length_mm; number and
     block, counted from 1 in the order of ripping; offset_mm, from the block's jointed edge (its edge
     allowance taken off); phase_mm, where its first strip lies, if the first bar of its block lies as the
-    pattern wants it.
+    pattern wants it; runs, its pieces between flaws (none: all in one run from the squared end).
 
     >>> Bar(Job(0, Shape("Q", 40, 40, 90, 90), Stack(), 1, 0, 2, 1, 1, 12), (TEST, 1, SPARE), 175).width_mm
     40
@@ -106,10 +107,11 @@ class Bar:
     block: int = 0
     offset_mm: float = 0.0
     phase_mm: float = 0.0
+    runs: tuple[Run, ...] = ()
 
     @property
     def width_mm(self) -> float:
-        """The width it is ripped to."""
+        """The width of its pieces, when its edges are trued."""
         return self.job.shape.bar_mm
 
     def cuts(self, saw: Saw) -> list[tuple[float, float]]:
@@ -119,7 +121,17 @@ class Bar:
         >>> bar.cuts(Saw())
         [(3.0, 90), (45.0, 90)]
         """
-        return self.job.shape.slots_mm(len(self.pieces), saw.kerf_mm, saw.trim_mm)
+        return [cut for run in self.cut_runs(saw) for cut in run]
+
+    def cut_runs(self, saw: Saw) -> list[list[tuple[float, float]]]:
+        """The cuts of each run; between two cuts of one run lies a piece.
+
+        >>> job = Job(0, Shape("Q", 40, 40, 90, 90), Stack(), 2, 0, 2, 0, 2, 12)
+        >>> Bar(job, (1, 2), 300, runs=(Run(3, 1), Run(120, 1))).cut_runs(Saw())
+        [[(3.0, 90), (45.0, 90)], [(120.0, 90), (162.0, 90)]]
+        """
+        runs = self.runs or (Run(saw.trim_mm, len(self.pieces)),)
+        return [self.job.shape.slots_mm(run.pieces, saw.kerf_mm, run.first_mm) for run in runs]
 
 
 def counted(value: float) -> int:
@@ -177,29 +189,48 @@ def longest_bias_bar_mm(length_mm: float, width_mm: float, bar_mm: float, stripe
 def filled(job: Job, groups: Sequence[Sequence[int]], saw: Saw, *, whole_rings: bool = False) -> list[Bar]:
     """The bars of one shape with their pieces in cut order.
 
-    Tests are cut first of all. A group (a ring, or what belongs together in one repeat) comes from one bar
-    as long as a bar holds it; what is left in the bars goes to the groups that found no bar of their own,
-    and then to spares.
-
-    Parameters: job; groups, place numbers that belong together; saw; whole_rings, take more bars rather
-    than part a group that one bar could hold.
+    Parameters: job; groups, place numbers that belong together; saw; whole_rings, as for shared_out.
     Returns: Bars, not yet placed in blocks.
 
     >>> job = Job(0, Shape("Q", 40, 40, 90, 90), Stack(), 6, 0, 7, 1, 6, 5)
     >>> [bar.pieces for bar in filled(job, [[1, 2, 3], [4, 5, 6]], Saw())]
     [(-1, 1, 2, 3, 0), (4, 5, 6)]
     """
-    most = job.per_bar
+    return as_bars(job, shared_out(job, groups, whole_rings=whole_rings), saw)
+
+
+def shared_out(
+    job: Job, groups: Sequence[Sequence[int]], there: Sequence[int] = (), *, whole_rings: bool = False
+) -> list[list[int]]:
+    """Which pieces are cut from which bar of one shape.
+
+    Tests are cut first of all. A group (a ring, or what belongs together in one repeat) comes from one bar
+    as long as a bar holds it; what is left in the bars goes to the groups that found no bar of their own,
+    and then to spares.
+
+    Parameters: job; groups, place numbers that belong together; there, how many pieces each bar gives that
+    lies there already; whole_rings, take more bars rather than part a group that one bar could hold.
+    Returns: the pieces of each bar in cut order: first of those that lie there, then of new ones.
+
+    >>> job = Job(0, Shape("Q", 40, 40, 90, 90), Stack(), 6, 0, 7, 1, 6, 5)
+    >>> shared_out(job, [[1, 2, 3], [4, 5, 6]], there=[3])
+    [[-1, 4, 5], [1, 2, 3, 6, 0]]
+    """
+    most, new = job.per_bar, max(0, -(-(job.cuts - sum(there)) // job.per_bar))
+    rooms = [*there, *[most] * new]
     waiting = list(groups)
     if max(map(len, groups), default=0) > most:
         waiting = [group[at : at + most] for group in groups for at in range(0, len(group), most)]
-    held = [[TEST] * min(most, job.tests - at) for at in range(0, job.tests, most)]
-    held += [[] for _ in range(job.bars - len(held))]
-    rooms = [most] * (job.bars - 1) + [job.cuts - most * (job.bars - 1)]
+    tests, held = job.tests, []
+    for room in rooms:
+        held.append([TEST] * min(room, tests))
+        tests -= len(held[-1])
+    if new:
+        rooms[-1] = job.cuts - sum(rooms[:-1])
     left = _put_whole(waiting, held, rooms)
     while whole_rings and left:
         held.append([])
-        rooms = [most] * len(held)
+        rooms = [*there, *[most] * (len(held) - len(there))]
         left = _put_whole(left, held, rooms)
     rest = [number for group in left for number in group]
     rest += [SPARE] * (job.cuts - job.tests - sum(map(len, waiting)))
@@ -207,6 +238,19 @@ def filled(job: Job, groups: Sequence[Sequence[int]], saw: Saw, *, whole_rings: 
         free = room - len(taken)
         taken += rest[:free]
         rest = rest[free:]
+    return held
+
+
+def as_bars(job: Job, held: Sequence[Sequence[int]], saw: Saw) -> list[Bar]:
+    """New bars for pieces in cut order, each as long as they need.
+
+    Parameters: job; held, the pieces of each; saw.
+    Returns: Bars, not yet placed in blocks; none for no pieces.
+
+    >>> job = Job(0, Shape("Q", 40, 40, 90, 90), Stack(), 6, 0, 7, 1, 6, 5)
+    >>> [bar.length_mm for bar in as_bars(job, [[1], [], [2, 3]], Saw())]
+    [87.0, 129.0]
+    """
     ends = saw.trim_mm + saw.hold_mm
     counts = {len(taken) for taken in held if taken}
     length = {count: job.shape.bar_length_mm(count, saw.kerf_mm, ends) for count in counts}

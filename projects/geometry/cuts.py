@@ -10,17 +10,20 @@ from typing import NamedTuple
 import numpy as np
 
 from materials.science.errors import checked
-from projects.geometry.bars import Bar, Job, counted, filled, most_pieces
+from projects.geometry.bars import Bar, Job, as_bars, counted, most_pieces, shared_out
 from projects.geometry.clipping import Whole
-from projects.geometry.packing import CastBlock, packed_bars
+from projects.geometry.packing import CastBlock, packed_bars, stock_block
 from projects.geometry.panel import Panel
 from projects.geometry.saw import Saw
 from projects.geometry.stack import Stack
 from projects.geometry.steps import Step, steps_for
+from projects.geometry.stock import Lane, Spot, Stock, area_of, taken
 
 
 class Losses(NamedTuple):
     """What of the blocks' area does not end in the panel, as shares of it; their sum is the offcut.
+
+    Parameters: each a share; truing, what jointing takes off sawn edges; flaws, what they cover.
 
     >>> sum(Losses(0.1, 0.1, 0.1, 0.2))
     0.5
@@ -30,15 +33,18 @@ class Losses(NamedTuple):
     test: float
     kerf_trim_and_hold: float
     rip_and_edge: float
+    truing: float = 0
+    flaws: float = 0
 
 
 @dataclass(frozen=True, eq=False)
 class CutPlan:
     """A plan from the blocks to the pieces.
 
-    Parameters: panel; saw; jobs, one for each shape; bars, by number; blocks; offcut_fraction, of the
-    blocks' area; losses, the same by cause; resin_ml, in the gaps of all blocks; bar and cut, for each
-    piece of the panel the number of its bar and its place in cut order.
+    Parameters: panel; saw; jobs, one for each shape; bars, by number; blocks, first what lies there already
+    (leftovers of the shelf among it), then those to cast; offcut_fraction, of the blocks' area; losses, the
+    same by cause; resin_ml, in the gaps of all blocks but leftovers; bar and cut, for each piece of the
+    panel the number of its bar and its place in cut order.
 
     >>> from projects.geometry.patterns.squares import squares
     >>> from projects.geometry.panel import lay_out
@@ -63,6 +69,11 @@ class CutPlan:
     def steps(self) -> tuple[Step, ...]:
         """The whole work in order."""
         return tuple(steps_for(self.blocks, self.jobs, self.saw, self.panel.face_down.tolist()))
+
+    @property
+    def cast(self) -> tuple[CastBlock, ...]:
+        """The blocks of this panel: those that lie there, and those still to cast; no leftover."""
+        return tuple(block for block in self.blocks if block.stock is None or block.stock.cast)
 
     @cached_property
     def parted(self) -> int:
@@ -116,8 +127,33 @@ def plan_whole_rings(panel: Panel, stack: Stack | Sequence[Stack], saw: Saw) -> 
     return _planned(panel, stack, saw, whole_rings=True)
 
 
+def plan_from_stock(
+    panel: Panel,
+    stack: Stack | Sequence[Stack],
+    saw: Saw,
+    stock: Sequence[Stock],
+    *,
+    whole_rings: bool = False,
+) -> CutPlan:
+    """A plan that first uses what lies there, around its flaws, and casts blocks for the rest.
+
+    Parameters: panel; stack; saw; stock, the one to use first in front, each for the shapes of its own
+    stack; whole_rings, as plan_whole_rings.
+    Returns: a CutPlan whose first blocks are those of the stock that give a piece.
+    Raises, valid for and source: as for plan_cuts.
+
+    >>> from projects.geometry.patterns.basket import basket
+    >>> from projects.geometry.panel import lay_out
+    >>> board = Stock("A", Stack(), 600, 198, edge_mm=3, spots=(Spot(200, 220, 0, 198),), cast=True)
+    >>> plan = plan_from_stock(lay_out(basket(40), 400, 240, Stack()), Stack(), Saw(), [board])
+    >>> [len(block.bars) for block in plan.blocks], len(plan.bars[0].pieces), plan.jobs[0].need
+    ([4, 2], 12, 63)
+    """
+    return _planned(panel, stack, saw, whole_rings=whole_rings, stock=stock)
+
+
 def snap_rip_width(width_mm: float, stack: Stack, saw: Saw) -> float:
-    """The nearest bar width that makes all bars of a block alike: width and kerf are whole pitches.
+    """The nearest bar width that makes all bars of a block alike: with their cut they are whole pitches.
 
     Parameters: width_mm, as the pattern has it; stack; saw.
     Returns: mm.
@@ -130,9 +166,9 @@ def snap_rip_width(width_mm: float, stack: Stack, saw: Saw) -> float:
     """
     checked("width_mm", width_mm, 0.01, 10_000, "mm")
     pitches = max(
-        round((width_mm + saw.kerf_mm) / stack.pitch_mm), math.floor(saw.kerf_mm / stack.pitch_mm) + 1
+        round((width_mm + saw.between_mm) / stack.pitch_mm), math.floor(saw.between_mm / stack.pitch_mm) + 1
     )
-    return pitches * stack.pitch_mm - saw.kerf_mm
+    return pitches * stack.pitch_mm - saw.between_mm
 
 
 def run_on_width(width_mm: float, stack: Stack) -> float:
@@ -151,19 +187,57 @@ def run_on_width(width_mm: float, stack: Stack) -> float:
     return max(1, round(width_mm / stack.pitch_mm)) * stack.pitch_mm
 
 
-def _planned(panel: Panel, stack: Stack | Sequence[Stack], saw: Saw, *, whole_rings: bool) -> CutPlan:
+def _planned(
+    panel: Panel,
+    stack: Stack | Sequence[Stack],
+    saw: Saw,
+    *,
+    whole_rings: bool,
+    stock: Sequence[Stock] = (),
+) -> CutPlan:
     stacks = (stack,) * len(panel.shapes) if isinstance(stack, Stack) else tuple(stack)
     jobs = _jobs(panel, stacks, saw)
-    bars: list[Bar] = []
-    for job in jobs:
-        if job.cuts:
-            bars += filled(job, _groups(panel, job.index), saw, whole_rings=whole_rings)
-    blocks = packed_bars(bars, saw)
+    there = taken(jobs, stock, saw)
+    bars, held = _filled(panel, jobs, saw, [bar for _, own in there for bar in own], whole_rings=whole_rings)
+    blocks = _there(there, held, saw)
+    blocks += packed_bars(bars, saw, (len(blocks), sum(len(block.bars) for block in blocks)))
     bars = [bar for block in blocks for bar in block.bars]
     number, cut = _origins(bars, len(panel.number))
-    losses, offcut = _losses(panel, jobs, bars, blocks)
-    resin = sum(block.gap_ml for block in blocks)
+    losses, offcut = _losses(panel, jobs, blocks, saw)
+    resin = sum(block.gap_ml for block in blocks if block.stock is None or block.stock.cast)
     return CutPlan(panel, saw, jobs, tuple(bars), tuple(blocks), offcut, losses, resin, number, cut)
+
+
+def _filled(
+    panel: Panel, jobs: Sequence[Job], saw: Saw, there: Sequence[tuple[Job, Lane]], *, whole_rings: bool
+) -> tuple[list[Bar], list[list[int]]]:
+    """New bars with their pieces, and the pieces of each bar that lies there already."""
+    bars: list[Bar] = []
+    held: list[list[int]] = [[] for _ in there]
+    for job in jobs:
+        if job.cuts:
+            own = [place for place, (of, _) in enumerate(there) if of is job]
+            rooms = [there[place][1].pieces for place in own]
+            found = shared_out(job, _groups(panel, job.index), rooms, whole_rings=whole_rings)
+            for place, pieces in zip(own, found, strict=False):
+                held[place] = pieces
+            bars += as_bars(job, found[len(own) :], saw)
+    return bars, held
+
+
+def _there(
+    there: Sequence[tuple[Stock, list[tuple[Job, Lane]]]], held: Sequence[list[int]], saw: Saw
+) -> list[CastBlock]:
+    """What lies there, with the bars that give a piece."""
+    blocks: list[CastBlock] = []
+    waiting = iter(held)
+    bars = 0
+    for stock, own in there:
+        cut = [(job, lane, pieces) for (job, lane), pieces in zip(own, waiting, strict=False) if pieces]
+        if cut:
+            blocks.append(stock_block(stock, cut, saw, (len(blocks), bars)))
+            bars += len(cut)
+    return blocks
 
 
 def _jobs(panel: Panel, stacks: Sequence[Stack], saw: Saw) -> tuple[Job, ...]:
@@ -206,14 +280,34 @@ def _origins(bars: Sequence[Bar], pieces: int) -> tuple[Whole, Whole]:
     return bar, cut
 
 
-def _losses(
-    panel: Panel, jobs: Sequence[Job], bars: Sequence[Bar], blocks: Sequence[CastBlock]
-) -> tuple[Losses, float]:
+def _losses(panel: Panel, jobs: Sequence[Job], blocks: Sequence[CastBlock], saw: Saw) -> tuple[Losses, float]:
     """What of the blocks is lost, by cause; the parts add up to the whole."""
     cast = sum(block.length_mm * block.width_mm for block in blocks)
-    ripped = sum(bar.length_mm * bar.width_mm for bar in bars)
+    lanes = [(block, block.lane_of(bar)) for block in blocks for bar in block.bars]
+    ripped = sum(lane.area_mm2 for _, lane in lanes)
     needed = sum(job.need * job.shape.area_mm2 for job in jobs)
     tests = sum(job.tests * job.shape.area_mm2 for job in jobs)
     seen = float(panel.visible_area_mm2.sum())
-    parts = (needed - seen, tests, ripped - needed - tests, cast - ripped)
+    flaws = sum(area_of(block.spots, block.whole) for block in blocks)
+    in_bars = sum(area_of(block.spots, lane) for block, lane in lanes)
+    trued = sum(part.area_mm2 - area_of(block.spots, part) for block in blocks for part in _trued(block, saw))
+    parts = (
+        needed - seen,
+        tests,
+        ripped - needed - tests - in_bars,
+        cast - ripped - (flaws - in_bars) - trued,
+        trued,
+        flaws,
+    )
     return Losses(*(part / cast for part in parts)), 1 - seen / cast
+
+
+def _trued(block: CastBlock, saw: Saw) -> list[Spot]:
+    """What jointing takes of a block between its bars: a strip along each sawn edge."""
+    if not saw.true_mm:
+        return []
+    found = []
+    for left, right in itertools.pairwise(block.lane_of(bar) for bar in block.bars):
+        found.append(Spot(0, block.length_mm, left.high_mm, left.high_mm + saw.true_mm))
+        found.append(Spot(0, block.length_mm, right.low_mm - saw.true_mm, right.low_mm))
+    return found

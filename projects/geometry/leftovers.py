@@ -1,45 +1,22 @@
-"""Bars with flaws, and what is left of bars: neither is thrown away unlooked at."""
+"""What is left of bars: long ends are not thrown away unlooked at."""
 
-from collections.abc import Sequence
 from typing import NamedTuple
 
 from materials.science.errors import checked
+from projects.geometry.bars import Bar
 from projects.geometry.cuts import CutPlan
-from projects.geometry.patterns.base import Shape
+from projects.geometry.packing import CastBlock
+from projects.geometry.runs import Flaw, clear_stretches
 from projects.geometry.saw import Saw
 
-
-class Flaw(NamedTuple):
-    """A stretch of a bar that no piece may use: bubbles, a bow, a thin end.
-
-    Parameters: from_mm and to_mm, from the end that is squared.
-
-    >>> Flaw(120, 135).to_mm - Flaw(120, 135).from_mm
-    15
-    """
-
-    from_mm: float
-    to_mm: float
-
-
-class Run(NamedTuple):
-    """Pieces cut one after the other without a flaw between them.
-
-    Parameters: first_mm, where the first cut's outermost point lies; pieces, how many.
-
-    >>> Run(3, 5).pieces
-    5
-    """
-
-    first_mm: float
-    pieces: int
+AS_IT_IS = Saw(trim_mm=0, hold_mm=0)
 
 
 class Leftover(NamedTuple):
     """What is left of a bar, as it goes back to the shelf.
 
     Parameters: strip_mm, gap_mm and depth_mm, of its stack; length_mm and width_mm; first_line_mm, from its
-    near edge to the centre of the first strip.
+    near edge to the centre of the first strip; bar and block, the numbers it has in the plan.
 
     >>> Leftover(2, 2, 10, 180, 30, 1).length_mm
     180
@@ -51,56 +28,15 @@ class Leftover(NamedTuple):
     length_mm: float
     width_mm: float
     first_line_mm: float
-
-
-def clear_stretches(length_mm: float, saw: Saw, flaws: Sequence[Flaw]) -> list[tuple[float, float]]:
-    """Where pieces may lie in a bar: between its squared end, its flaws and its stub.
-
-    Parameters: length_mm, of the bar; saw; flaws, in any order; they may overlap.
-    Returns: pairs of mm from the squared end.
-    Raises: OutOfRange for a flaw that ends before it begins.
-
-    >>> clear_stretches(600, Saw(), [Flaw(200, 220)])
-    [(3, 200), (220, 560)]
-    """
-    checked("length_mm", length_mm, 0.01, 10_000, "mm")
-    at, end, found = saw.trim_mm, length_mm - saw.hold_mm, []
-    for flaw in sorted(flaws):
-        checked("flaw_end_mm", flaw.to_mm, flaw.from_mm, 10_000, "mm")
-        if min(flaw.from_mm, end) > at:
-            found.append((at, min(flaw.from_mm, end)))
-        at = max(at, flaw.to_mm)
-    return [*found, (at, end)] if end > at else found
-
-
-def cut_around(shape: Shape, length_mm: float, saw: Saw, flaws: Sequence[Flaw]) -> list[Run]:
-    """The pieces that a real bar gives, none of them with a flaw in it.
-
-    Parameters: shape; length_mm, of the bar; saw; flaws.
-    Returns: one Run for each clear stretch that holds a piece.
-    Raises: OutOfRange.
-    Valid for: each stretch begun anew, so that wedges on both sides of a flaw are waste.
-    Source: geometry; needs none.
-
-    >>> from projects.geometry.patterns.base import rectangle
-    >>> cut_around(rectangle("Q", 40, 40), 600, Saw(), [Flaw(200, 220)])
-    [Run(first_mm=3, pieces=4), Run(first_mm=220, pieces=8)]
-    """
-    runs = []
-    for start, end in clear_stretches(length_mm, saw, flaws):
-        pieces = 0
-        while shape.bar_length_mm(pieces + 1, saw.kerf_mm, 0) <= end - start + 1e-9:
-            pieces += 1
-        if pieces:
-            runs.append(Run(start, pieces))
-    return runs
+    bar: int = 0
+    block: int = 0
 
 
 def leftovers(plan: CutPlan, least_mm: float = 100) -> list[Leftover]:
     """The ends of bars that are long enough to keep: the stub, and what a block is longer than its bar.
 
     Parameters: plan; least_mm, the shortest worth keeping (judgement, no source).
-    Returns: Leftovers, the longest first.
+    Returns: Leftovers, the longest first; of an end with flaws, its longest clear part.
     Raises: OutOfRange.
     Valid for: blocks cut as planned.
 
@@ -117,8 +53,22 @@ def leftovers(plan: CutPlan, least_mm: float = 100) -> list[Leftover]:
     for block in plan.blocks:
         stack = block.stack
         for bar in block.bars:
-            rest_mm = block.length_mm - bar.length_mm + plan.saw.hold_mm
+            rest_mm = _rest_mm(block, bar, plan.saw)
             if rest_mm >= least_mm:
                 kept = (stack.strip_mm, stack.gap_mm, stack.depth_mm, rest_mm, bar.width_mm, bar.phase_mm)
-                found.append(Leftover(*kept))
+                found.append(Leftover(*kept, bar.number, bar.block))
     return sorted(found, key=lambda left: -left.length_mm)
+
+
+def _rest_mm(block: CastBlock, bar: Bar, saw: Saw) -> float:
+    """How long the end of a bar is that no piece comes from, flaws left out."""
+    begins = bar.length_mm - saw.hold_mm
+    rest = block.length_mm - begins
+    flaws = [
+        Flaw(max(0.0, spot.from_mm - begins), spot.to_mm - begins)
+        for spot in block.flaws_of(bar)
+        if spot.to_mm > begins
+    ]
+    if not flaws or rest <= 0:
+        return rest
+    return max((end - start for start, end in clear_stretches(rest, AS_IT_IS, flaws)), default=0.0)

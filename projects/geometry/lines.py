@@ -40,7 +40,7 @@ def bars_of(width_mm: float, stack: Stack, saw: Saw) -> Bars:
     """
     checked("bar_mm", width_mm, 0.01, 10_000, "mm")
     pitch = stack.pitch_mm
-    return Bars(width_mm, _wrapped(width_mm, pitch), _wrapped(width_mm + saw.kerf_mm, pitch))
+    return Bars(width_mm, _wrapped(width_mm, pitch), _wrapped(width_mm + saw.between_mm, pitch))
 
 
 def width_for(rule: Rule, width_mm: float, stack: Stack, saw: Saw) -> float:

@@ -15,7 +15,7 @@ class Saw:
     Parameters: kerf_mm, the width of its cut; trim_mm, what squaring a bar's end takes; hold_mm, the stub
     at the other end that can't be cut (it is no safe distance for fingers); test_cuts, pieces cut for
     trial of each shape; spare_fraction, spare pieces as a share of those needed; angle_error_deg and
-    length_error_mm, how far gauge and stop may be off.
+    length_error_mm, how far gauge and stop may be off; true_mm, what jointing takes off each sawn edge.
     Raises: OutOfRange.
 
     >>> Saw().kerf_mm, Saw(kerf_mm=1.2).slot_mm(30)
@@ -29,6 +29,7 @@ class Saw:
     spare_fraction: float = 0.05
     angle_error_deg: float = 0.1
     length_error_mm: float = 0.1
+    true_mm: float = 0
 
     def __post_init__(self) -> None:
         checked("kerf_mm", self.kerf_mm, 0, 20, "mm")
@@ -40,6 +41,16 @@ class Saw:
         checked("spare_fraction", self.spare_fraction, 0, 1, "")
         checked("angle_error_deg", self.angle_error_deg, 0, 10, "°")
         checked("length_error_mm", self.length_error_mm, 0, 10, "mm")
+        checked("true_mm", self.true_mm, 0, 10, "mm")
+
+    @property
+    def between_mm(self) -> float:
+        """What lies between two finished bars of a block, in mm: the cut, and what trues its two sides.
+
+        >>> Saw().between_mm, Saw(true_mm=0.5).between_mm
+        (2, 3.0)
+        """
+        return self.kerf_mm + 2 * self.true_mm
 
     def slot_mm(self, angle_deg: float) -> float:
         """The width of a cut measured along the bar, in mm, for a cut at an angle to the bar's edge.

@@ -7,7 +7,8 @@ from projects.geometry.bars import SPARE, TEST, Bar, Job
 from projects.geometry.packing import CastBlock
 from projects.geometry.saw import Saw
 
-ACTS = ("flatten", "joint", "rip", "square", "test", "cut", "mark")
+ACTS = ("flatten", "joint", "rip", "true", "square", "test", "cut", "mark")
+TRUE = "the bar's sawn edge, and the block's before the next rip"
 BEFORE_NEXT = {
     "slide": "slide the bar to the stop",
     "roll": "roll the bar over, then slide it to the stop",
@@ -19,9 +20,9 @@ class Step(NamedTuple):
     """One step of the work.
 
     Parameters: act, one of ACTS; block and bar, counted from 1 (0: all); at_mm and size_mm: the thickness
-    taken off (flatten, joint), where a bar begins in its block and its width (rip), the length taken off
-    (square), where a cut's left side meets the bar's near edge and its kerf (cut); angle_deg, of a cut to
-    that edge; note, in words.
+    taken off (flatten, joint, true), where a bar begins in its block and its width (rip), the length taken
+    off (square), where a cut's left side meets the bar's near edge and its kerf (cut); angle_deg, of a cut
+    to that edge; note, in words.
 
     >>> Step("cut", 1, 1, 3.0, 2.0, 90).act
     'cut'
@@ -47,13 +48,16 @@ def steps_for(
     >>> list(steps_for([], [], Saw(), []))
     []
     """
-    for block in blocks:
+    fresh = [block for block in blocks if block.stock is None or block.stock.cast]
+    for block in fresh:
         yield Step("flatten", block.number, 0, 0, block.stack.flatten_mm, 0, "both faces")
-    for block in blocks:
-        yield Step("joint", block.number, 0, 0, block.stack.edge_mm, 0, "one long edge; count rips from it")
+    for block in fresh:
+        yield Step("joint", block.number, 0, 0, block.edge_mm, 0, "one long edge; count rips from it")
     bars = [bar for block in blocks for bar in block.bars]
     for bar in bars:
         yield Step("rip", bar.block, bar.number, bar.offset_mm, bar.width_mm, 0)
+        if saw.true_mm:
+            yield Step("true", bar.block, bar.number, 0, saw.true_mm, 0, TRUE)
     for bar in bars:
         yield Step("square", bar.block, bar.number, 0, saw.trim_mm, 90, "one end")
     for job in jobs:
@@ -101,12 +105,15 @@ def _test_note(job: Job) -> str:
 def _cuts(bar: Bar, saw: Saw) -> Iterator[Step]:
     """The cuts of one bar; where there are two gauges, all of the first and then all of the second."""
     note = BEFORE_NEXT[bar.job.shape.handling]
-    cuts = bar.cuts(saw)
+    runs = bar.cut_runs(saw)
+    cuts = [cut for run in runs for cut in run]
+    begins = {run[0][0]: "past the flaw, set as for the first cut" for run in runs[1:]}
+    begins[cuts[0][0]] = "the first cut"
     for turn, angle in enumerate(bar.job.cut_order_deg):
         both = bar.job.shape.handling != "turn"
         for at, own in cuts:
             if both or own == angle:
-                say = note if at > cuts[0][0] else "the first cut"
+                say = begins.get(at, note)
                 if turn:
                     say = "turn the gauge and part each pair"
                 yield Step("cut", bar.block, bar.number, at, saw.kerf_mm, own, say)

@@ -1,5 +1,7 @@
 """What happened: the log, pours, photos and clocks."""
 
+from datetime import timedelta
+
 from django.apps import apps
 from django.db import models
 from django.db.models import Q
@@ -67,6 +69,11 @@ class LogQuerySet(ShopQuerySet):
         """What was done for a step's block, or for its project where it has no block."""
         mine = self.filter(project=step.project_id)
         return mine.filter(Q(step__block=step.block_id) | Q(step__block=None)) if step.block_id else mine
+
+    def done_all_the_same(self):
+        """Acts against which something stood, with who did them and why; the newest first."""
+        rows = self.kept().filter(detail__all_the_same__isnull=False).select_related("member", "step")
+        return rows.order_by("-happened_at", "-pk")
 
     def in_order(self):
         """As they happened; the order every fold uses, whatever order they arrived in."""
@@ -236,6 +243,16 @@ class TimerQuerySet(ShopQuerySet):
         """Clocks that nobody has settled, the next to be due in front."""
         return self.filter(settled_at=None).order_by("due_at", "pk")
 
+    def shown(self, at):
+        """Running clocks that a page shows: one that wants no answer leaves half a day after it rang."""
+        told = models.Q(kind__in=Timer.TELLS_ONLY, due_at__lt=at - Timer.LEAVES_AFTER)
+        return self.running().exclude(told)
+
+    def on_what(self, step, at):
+        """Clocks that run at a moment on what a step works on: its block, or all its project without one."""
+        of = {"step__block": step.block_id} if step.block_id else {"step__project": step.project_id}
+        return self.running().filter(started_at__lte=at, **of).select_related("step__block")
+
     def with_story(self):
         """With all that a clock's row shows."""
         return self.select_related("step__block", "batch__resin", "entry__project", "entry__member")
@@ -246,15 +263,24 @@ class Timer(ShopRow):
 
     class Kind(models.TextChoices):
         POT_LIFE = "pot_life", "pot life"
+        GEL = "gel", "gel"
         RECOAT = "recoat", "next pour"
         DEMOULD = "demould", "demould"
+        FULL_CURE = "full_cure", "full cure"
         TACK = "tack", "seal coat"
+        SAND = "sand", "sanding"
         SEALANT = "sealant", "sealant"
         GLUE = "glue", "open time of the glue"
         CLAMPED = "clamped", "clamps"
         COAT = "coat", "next coat"
         WAIT = "wait", "wait"
         FREE = "free", "clock"
+
+    OF_A_POUR = (Kind.GEL, Kind.RECOAT, Kind.DEMOULD, Kind.FULL_CURE)
+    OF_A_COAT = (Kind.TACK, Kind.SAND)
+    TELLS_ONLY = (Kind.GEL, Kind.SAND, Kind.FULL_CURE)
+    """Clocks that say when something is so, and want no answer: they ring and leave by themselves."""
+    LEAVES_AFTER = timedelta(hours=12)
 
     kind = models.CharField(max_length=12, choices=Kind)
     entry = models.ForeignKey(LogEntry, on_delete=models.PROTECT, related_name="timers")

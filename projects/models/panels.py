@@ -11,7 +11,7 @@ from workshop.models.base import ShopQuerySet, ShopRow, row_meta
 from workshop.models.machines import Machine
 
 POSITIVE = ("width_mm", "height_mm")
-NOT_NEGATIVE = ("glue_mm", "overhang_mm")
+NOT_NEGATIVE = ("glue_mm", "overhang_mm", "truing_mm", "trim_mm", "stub_mm")
 
 
 class PanelDesignQuerySet(ShopQuerySet):
@@ -38,6 +38,10 @@ class PanelDesign(ShopRow):
     turn_deg = models.FloatField(default=0)
     glue_mm = models.FloatField(default=0)
     overhang_mm = models.FloatField(default=0)
+    # of the cutting: off each sawn edge, off a bar's end to square it, what can't be sawn any more
+    truing_mm = models.FloatField(default=0)
+    trim_mm = models.FloatField(default=3)
+    stub_mm = models.FloatField(default=40)
     saw = models.ForeignKey(Machine, on_delete=models.PROTECT, null=True, blank=True, related_name="+")
     overrides = models.JSONField(default=dict, blank=True)
     lines = models.CharField(max_length=8, choices=Lines, default=Lines.ALIKE)

@@ -55,6 +55,11 @@ class StepLink(ShopRow):
     def __str__(self):
         return f"“{self.after}” after “{self.before}”"
 
+    @property
+    def has_window(self):
+        """Whether it opens or closes at all, rather than only coming after."""
+        return bool(self.open_min) or self.close_min is not None
+
 
 class RouteQuerySet(ShopQuerySet):
     """Questions about kept routes."""

@@ -25,6 +25,23 @@ class StepQuerySet(ShopQuerySet):
         states = [Step.State.TO_DO, Step.State.UNDER_WAY]
         return self.kept().filter(state__in=states, project__state__in=Project.LIVE)
 
+    def to_plan(self):
+        """What is not over of all that is worked on, each project's in order, with what a plan looks at."""
+        states = [Step.State.TO_DO, Step.State.UNDER_WAY, Step.State.WAITING]
+        found = self.kept().filter(state__in=states, project__state__in=Project.LIVE)
+        return found.select_related("project", "block", "block__resin", "machine", "assignee").order_by(
+            "project__created_at", "project", "position", "pk"
+        )
+
+    def gone_on(self, since, until):
+        """What was done, or begun and done, between two moments, of all projects."""
+        return (
+            self.kept()
+            .filter(state=Step.State.DONE, ended_at__gte=since, started_at__lte=until)
+            .select_related("project", "block")
+            .order_by("started_at", "pk")
+        )
+
     def still_open(self, project):
         """What of a project is neither done nor skipped."""
         over = [Step.State.DONE, Step.State.SKIPPED]

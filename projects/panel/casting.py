@@ -4,11 +4,13 @@ import math
 from dataclasses import dataclass
 
 from materials import advice as shelf_advice
+from materials.buying import unfit
 from materials.models import Lot, Reading
 from materials.science.errors import OutOfRange
 from projects import advice
-from projects.panel.design import planned
+from projects.panel.design import cast_of, planned
 from projects.panel.rows import kept_of, stack_of
+from projects.panel.stock import flaws_of
 
 HEAD_MM = 10  # resin higher on one side of a strip while it runs in; judgement, no source
 WARM_SHARE = 0.5  # of its stiffness that a warm, freshly sealed strip keeps; from memory
@@ -17,6 +19,8 @@ MODULUS_GPA = 10  # of a wood whose own is not known; from memory
 MOISTURE_PERCENT, SPECIFIC_GRAVITY = 8, 0.6  # of wood in a heated shop; of a wood not chosen, from memory
 SEAL_MM = 0.05  # what a sealer adds on each face; common practice, no source
 MOST_READINGS = 200
+CLASS_MM = 0.05  # how wide a class of thicknesses is; judgement, no source
+MOST_ONE_IN = 2_000  # rarer than that is said to be never
 
 
 @dataclass(frozen=True)
@@ -28,6 +32,9 @@ class FromPanel:
     length_mm: float
     all_strips: int
     sizes: tuple
+    all_ml: float
+    own_strips: int | None = None
+    """Strips of the one that this very block is, where the project has a block for each."""
 
 
 @dataclass(frozen=True)
@@ -39,6 +46,8 @@ class Source:
     gives: int | None
     takes: int | None
     enough: bool
+    unfit: str = ""
+    """Why strips that lie there will not do."""
 
 
 @dataclass(frozen=True)
@@ -53,12 +62,15 @@ class Combs:
 
 @dataclass(frozen=True)
 class Width:
-    """How wide the stack comes out with combs and with spacers, and from how many readings."""
+    """How wide the stack comes out with combs and with spacers, and whether it goes into its mould."""
 
     combs: object
     spacers: object
     readings: int
     mean_mm: float
+    room_mm: float
+    combs_fit: bool
+    spacers_fit: bool
 
 
 def from_panel(kept, block):
@@ -70,26 +82,66 @@ def from_panel(kept, block):
     except OutOfRange:
         return None
     own = stack_of(advice.values_of(block), block.resin, kept.shopful.mould)
-    casts = [cast for cast in plan.blocks if cast.stack == own]
+    casts = [cast for cast in plan.cast if cast.stack == own]
     if not casts:
         return None
+    coming = [cast for cast in casts if cast.stock is None] or casts  # flawed ones lie there as they are
     sizes = [(round(cast.length_mm, 1), round(cast.width_mm, 1), cast.strips) for cast in casts]
     return FromPanel(
         blocks=len(casts),
-        strips=max(cast.strips for cast in casts),
-        length_mm=float(math.ceil(max(cast.length_mm for cast in casts) - 1e-9)),
+        strips=max(cast.strips for cast in coming),
+        length_mm=float(math.ceil(max(cast.length_mm for cast in coming) - 1e-9)),
         all_strips=sum(cast.strips for cast in casts),
         sizes=tuple((sizes.count(size), *size) for size in dict.fromkeys(sizes)),
+        all_ml=sum(needed_ml(block, cast) for cast in casts),
+        own_strips=own_strips(kept, block, own, casts),
     )
+
+
+def needed_ml(block, cast):
+    """The resin to mix for one block of the plan: rim, over-pour and losses as the kept block has them."""
+    from projects.geometry.stack import Block as Cast
+    from projects.geometry.stack import needed_resin
+
+    made = Cast(cast.stack, cast.strips, cast.length_mm, block.rim_mm, block.over_mm)
+    return needed_resin(made, block.film_percent, block.soak_percent).total_ml
+
+
+def all_g(block, asked):
+    """What all the blocks of a panel take of resin together, A and B; None without resin or panel."""
+    if asked is None or block.resin is None:
+        return None
+    return shelf_advice.mix_of_volume(block.resin, asked.all_ml).mixed_g
+
+
+def own_strips(kept, block, own, casts):
+    """The strips of the cast that a block stands for: the second block of its kind for the second cast."""
+    alike = [each for each in kept.blocks if each.pk == block.pk or like(kept, each, own)]
+    if len(alike) < 2 or block.pk not in [each.pk for each in alike]:
+        return None
+    if flaws_of(block):  # it lies there as it is
+        return block.strips
+    coming = [cast for cast in casts if cast.stock is None]
+    number = [each.pk for each in alike if not flaws_of(each)].index(block.pk)
+    return coming[number].strips if number < len(coming) else None
+
+
+def like(kept, block, own):
+    """Whether a block of the project is cast of the same stack."""
+    return stack_of(advice.values_of(block), block.resin, kept.shopful.mould) == own
 
 
 def more_blocks(project):
     """How many blocks the kept panel takes beyond those that the project has; 0 without a panel."""
-    kept = kept_of(project)
+    return more_of(kept_of(project))
+
+
+def more_of(kept):
+    """The same of a kept design, or None."""
     if kept is None:
         return 0
     try:
-        return max(0, len(planned(kept.design).blocks) - len(kept.blocks))
+        return max(0, cast_of(kept.design) - len(kept.blocks))
     except OutOfRange:
         return 0
 
@@ -109,7 +161,9 @@ def source(lot, strip, need, saw):
 
     here = int(lot.on_hand_thousandths // 1000)
     if lot.unit == Lot.Unit.STRIP:
-        return Source(lot, here, None, need, here >= need)
+        long, high, thick = strip
+        why = unfit((lot.thickness_mm, lot.width_mm, lot.length_mm), (thick, high, long))
+        return Source(lot, here, None, need, here >= need and not why, why)
     sizes = (lot.length_mm, lot.width_mm, lot.thickness_mm)
     if lot.unit != Lot.Unit.PIECE or not all(sizes):
         return Source(lot, here, None, None, False)
@@ -150,19 +204,67 @@ def mass_g(block):
     return wood_g + shelf_advice.mix_of_volume(block.resin, made.resin_ml).mixed_g
 
 
-def width_of(block):
-    """How wide the stack comes out by the readings of its wood, or None without two; one question."""
-    from projects.geometry.strips import Thicknesses, stack_growth
+def thicknesses_of(block):
+    """The readings of a block's strips as the calculations take them, or None without two; one question."""
+    from projects.geometry.strips import Thicknesses
 
     if block.species is None:
         return None
     read = tuple(Reading.objects.of(block.shop).thicknesses_of(block.species)[:MOST_READINGS])
     # readings of other cuts of the same wood say nothing about these strips
     own = tuple(value for value in read if abs(value - block.strip_mm) <= 0.25 * block.strip_mm)
-    if len(own) < 2:
+    return Thicknesses(own) if len(own) > 1 else None
+
+
+@dataclass(frozen=True)
+class Binding:
+    """Whether strips go into their slots: by how many readings, one strip's chance to bind, any strip's."""
+
+    readings: int
+    mean_mm: float
+    spread_mm: float
+    chance: float
+    one_in: int | None
+    expected: float
+    any_chance: float
+    classes: tuple
+
+
+def binding_of(block, slot_mm, seal_mm):
+    """How likely strips bind in a comb's slots, and their readings in classes; None without two readings."""
+    from projects.geometry.strips import any_binds
+
+    actual = thicknesses_of(block)
+    if actual is None:
         return None
-    stack, actual = advice.stack_of(advice.values_of(block)), Thicknesses(own)
+    chance = actual.binding_chance(slot_mm, seal_mm)
+    classes = actual.classes(CLASS_MM)
+    return Binding(
+        readings=len(actual.readings_mm),
+        mean_mm=actual.mean_mm,
+        spread_mm=actual.spread_mm,
+        chance=chance,
+        one_in=round(1 / chance) if chance > 1 / MOST_ONE_IN else None,
+        expected=chance * block.strips,
+        any_chance=any_binds(chance, block.strips),
+        classes=tuple(
+            (middle, len(own), middle + CLASS_MM / 2 + 2 * seal_mm > slot_mm)
+            for middle, own in classes.items()
+        ),
+    )
+
+
+def width_of(block):
+    """How wide the stack comes out by the readings of its wood, or None without two; one question."""
+    from projects.geometry.strips import stack_growth
+
+    actual = thicknesses_of(block)
+    if actual is None:
+        return None
+    stack = advice.stack_of(advice.values_of(block))
     combs, spacers = (
         stack_growth(stack, block.strips, actual, SEAL_MM, gaps_held=held) for held in (False, True)
     )
-    return Width(combs, spacers, len(own), actual.mean_mm)
+    room = stack.width_mm(block.strips) + 2 * block.rim_mm
+    fits = combs.fits(room), spacers.fits(room)
+    return Width(combs, spacers, len(actual.readings_mm), actual.mean_mm, room, *fits)

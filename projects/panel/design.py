@@ -37,6 +37,7 @@ class Design:
     lines: str
     stacks: tuple
     saw: Saw
+    stock: tuple = ()
 
     def version(self):
         """Changes with anything that numbers, bars or cuts are computed from; printed on papers."""
@@ -46,6 +47,11 @@ class Design:
             "stacks": [in_floats(asdict(stack)) for stack in self.stacks],
             "saw": in_floats(asdict(self.saw)),
         }
+        # what came later is left out where it is not used, so that papers printed before stay current
+        if not self.stock:
+            del parts["stock"]
+        if not self.saw.true_mm:
+            del parts["saw"]["true_mm"]
         return hashlib.sha256(json.dumps(parts, sort_keys=True).encode()).hexdigest()
 
 
@@ -60,6 +66,7 @@ class Asked:
     first: Stack
     by_shape: dict
     saw: Saw
+    stock: tuple = ()
 
     def design(self):
         """The design. Raises NotMade where the pattern's sizes make none."""
@@ -80,6 +87,7 @@ class Asked:
             lines=self.lines,
             stacks=tuple(self.by_shape.get(shape.name, self.first) for shape in shapes),
             saw=self.saw,
+            stock=self.stock,
         )
 
 
@@ -116,10 +124,19 @@ def laid_out(design):
 @lru_cache(maxsize=KEPT)
 def planned(design):
     """Its cut plan, by the rule for lines: with run-on lines a ring comes from one bar. Raises OutOfRange."""
-    from projects.geometry.cuts import plan_cuts, plan_whole_rings
+    from projects.geometry.cuts import plan_cuts, plan_from_stock, plan_whole_rings
 
+    if design.stock:
+        whole = design.lines == "run_on"
+        return plan_from_stock(laid_out(design), design.stacks, design.saw, design.stock, whole_rings=whole)
     plan = plan_whole_rings if design.lines == "run_on" else plan_cuts
     return plan(laid_out(design), design.stacks, design.saw)
+
+
+def cast_of(design):
+    """How many blocks a design takes: those that lie there with flaws, and those still to cast."""
+    lying = sum(one.cast for one in design.stock)
+    return lying + sum(block.stock is None for block in planned(design).blocks)
 
 
 @lru_cache(maxsize=KEPT)

@@ -7,6 +7,7 @@ from materials.science.errors import OutOfRange
 from projects.panel.design import (
     SLIVER,
     calm_origin,
+    cast_of,
     laid_out,
     pattern_of,
     planned,
@@ -62,7 +63,7 @@ def counts_of(design):
         clipped=int(panel.clipped.sum()),
         slivers=len(panel.slivers(SLIVER)),
         bars=len(plan.bars),
-        blocks=len(plan.blocks),
+        blocks=cast_of(design),
         gaps_ml=plan.resin_ml,
         shortest_mm=min(job.shape.stop_mm for job in plan.jobs if job.cuts),
         calm=calm,
@@ -93,7 +94,7 @@ def rule_of(design, name):
     found = lines.bars_of(wanted_mm, stack, design.saw)
     bars, wood = cost_of(replace(design, sizes=tuple(sorted(sizes.items())), lines=name))
     others = len({round(shape.bar_mm, 6) for shape in shapes}) > 1
-    pitches = (found.width_mm + (design.saw.kerf_mm if name == "alike" else 0)) / stack.pitch_mm
+    pitches = (found.width_mm + (design.saw.between_mm if name == "alike" else 0)) / stack.pitch_mm
     return Rule(
         name, keeps, sizes, found.width_mm, pitches, abs(found.rim_jump_mm), abs(found.shift_mm),
         bars, wood, None, others,

@@ -2,12 +2,16 @@
 
 from dataclasses import dataclass
 
+from django.db.models import Prefetch
+
 from projects import advice
 from projects.geometry.saw import Saw
-from projects.models import PanelDesign
+from projects.models import Flaw, PanelDesign
 from projects.panel.design import Asked, laid_out
+from projects.panel.stock import stock_of, taken_of
 from workshop.models import Machine
 
+CUTTING = {"truing_mm": 0.0, "trim_mm": 3.0, "stub_mm": 40.0}  # of a design, as usual; judgement, no source
 FRAME = ("width_mm", "height_mm", "turn_deg", "glue_mm", "overhang_mm")
 LONGEST_MM, WIDEST_MM = 600, 200  # of a block, where no mould says otherwise; common practice, no source
 
@@ -35,11 +39,13 @@ class Shopful:
         )
 
 
-def saw_of(machine):
-    """The pure saw of a machine; what it doesn't say has its usual value."""
+def saw_of(machine, **cutting):
+    """The pure saw of a machine; what it doesn't say has its usual value. `cutting`: truing, trim, stub."""
     names = ("kerf_mm", "angle_error_deg", "length_error_mm")
     told = {name: getattr(machine, name) for name in names if machine and getattr(machine, name) is not None}
-    return Saw(**told)
+    known = {**CUTTING, **cutting}
+    own = {"true_mm": known["truing_mm"], "trim_mm": known["trim_mm"], "hold_mm": known["stub_mm"]}
+    return Saw(**told, **own)
 
 
 def stack_of(values, resin, mould):
@@ -56,9 +62,9 @@ def stack_of(values, resin, mould):
 
 def blocks_of(project):
     """The project's blocks in order, with what they are made of."""
-    return list(
-        project.blocks.select_related("resin", "species", "project", "shop").order_by("position", "pk")
-    )
+    flaws = Prefetch("flaws", queryset=Flaw.objects.kept().in_order(), to_attr="kept_flaws")
+    rows = project.blocks.select_related("resin", "species", "project", "shop").prefetch_related(flaws)
+    return list(rows.order_by("position", "pk"))
 
 
 def asked_of(row, blocks, shopful):
@@ -75,7 +81,8 @@ def asked_of(row, blocks, shopful):
         lines=row.lines,
         first=first,
         by_shape={shape: stacks[key] for shape, key in chosen.items() if key in stacks},
-        saw=saw_of(row.saw),
+        saw=saw_of(row.saw, **{name: getattr(row, name) for name in CUTTING}),
+        stock=stock_of(blocks, stacks, taken_of(row)),
     )
 
 
@@ -100,10 +107,11 @@ class Kept:
 
 
 def kept_of(project):
-    """The kept design of a project, or None; three questions to the database."""
+    """The kept design of a project, or None; four questions to the database."""
     row = PanelDesign.objects.of_project(project)
     if row is None:
         return None
+    row.project, row.shop = project, project.shop
     blocks, shopful = blocks_of(project), Shopful.of(project.shop)
     return Kept(row, blocks, shopful, asked_of(row, blocks, shopful).design())
 

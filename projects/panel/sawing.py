@@ -16,8 +16,11 @@ CAUSES = (
     ("clip_and_spare", "clipped at the frame, and spares"),
     ("test", "test cuts"),
     ("kerf_trim_and_hold", "saw cuts, squared ends, stubs"),
-    ("rip_and_edge", "rips and block edges"),
+    ("rip_and_edge", "rips, block edges, ends"),
+    ("truing", "trued off sawn edges"),
+    ("flaws", "flaws"),
 )
+ALWAYS = 4  # causes that are there in every plan
 MOST_DRAWN = 6  # different blocks, and different bars, that a page draws
 
 
@@ -27,6 +30,7 @@ class Setting:
 
     piece: str
     bar_mm: float
+    rip_mm: float
     gauges_deg: tuple
     sled_deg: tuple
     stop_mm: float
@@ -41,9 +45,9 @@ class Setting:
 
 @dataclass(frozen=True)
 class Alike:
-    """Blocks or bars that are alike: their numbers, one of them drawn, and what each holds."""
+    """Blocks or bars that are alike: their name with their numbers, one of them drawn, what each holds."""
 
-    numbers: str
+    name: str
     many: int
     length_mm: float
     width_mm: float
@@ -67,6 +71,7 @@ def settings_of(design, gauge_max_deg):
             Setting(
                 piece=job.shape.name,
                 bar_mm=job.shape.bar_mm,
+                rip_mm=job.shape.bar_mm + design.saw.true_mm,
                 gauges_deg=job.gauges_deg,
                 sled_deg=job.sled_deg(gauge_max_deg) if gauge_max_deg else (),
                 stop_mm=job.parcel_mm(design.saw),
@@ -90,11 +95,11 @@ def blocks_alike(design):
     groups = {}
     for block in planned(design).blocks:
         bars = tuple((round(bar.offset_mm, 6), round(bar.width_mm, 6)) for bar in block.bars)
-        key = (block.stack, block.strips, round(block.length_mm, 6), bars)
+        key = (block.stock, block.stack, block.strips, round(block.length_mm, 6), bars)
         groups.setdefault(key, []).append(block)
     return tuple(
         Alike(
-            numbers=in_runs([block.number for block in same]),
+            name=name_of(same),
             many=len(same),
             length_mm=same[0].length_mm,
             width_mm=same[0].width_mm,
@@ -107,27 +112,44 @@ def blocks_alike(design):
     )
 
 
+def name_of(blocks):
+    """How blocks that are cut alike are called: by their numbers, or what lies there by its own name."""
+    one = blocks[0].stock
+    if one is None:
+        return f"Block {in_runs([block.number for block in blocks])}"
+    return f"{one.key}, as it lies there" if one.cast else f"Leftover {one.key}"
+
+
 @lru_cache(maxsize=32)
 def bars_alike(design):
     """The bars to cut, those with equal cuts together, each kind drawn with its saw lines."""
     from projects.geometry.cut_drawing import bar_cuts_svg
 
-    groups = {}
+    groups, blocks = {}, {block.number: block for block in planned(design).blocks}
     for bar in planned(design).bars:
-        groups.setdefault((bar.job.index, len(bar.pieces)), []).append(bar)
+        spots = spots_of(blocks[bar.block], bar)
+        groups.setdefault((bar.job.index, len(bar.pieces), bar.runs, spots), []).append(bar)
     longest = max(bar.length_mm for bar in planned(design).bars)
     return tuple(
         Alike(
-            numbers=in_runs([bar.number for bar in same]),
+            name=f"Bar {in_runs([bar.number for bar in same])}",
             many=len(same),
             length_mm=same[0].length_mm,
             width_mm=same[0].width_mm,
             strips=0,
             holds=len(same[0].pieces),
             of_piece=same[0].job.shape.name,
-            pictures=both(bar_cuts_svg, same[0], design.saw, longest) if place < MOST_DRAWN else {},
+            pictures=both(bar_cuts_svg, same[0], design.saw, longest, key[3]) if place < MOST_DRAWN else {},
         )
-        for place, same in enumerate(groups.values())
+        for place, (key, same) in enumerate(groups.items())
+    )
+
+
+def spots_of(block, bar):
+    """The flaws of a bar, measured from its own edge."""
+    low = block.edge_mm + bar.offset_mm
+    return tuple(
+        spot._replace(low_mm=spot.low_mm - low, high_mm=spot.high_mm - low) for spot in block.flaws_of(bar)
     )
 
 
@@ -150,10 +172,14 @@ def in_runs(numbers):
 def bar_rows(design):
     """Every bar with its block, its size and what comes off it in cut order."""
     face_down = laid_out(design).face_down.tolist()
+    names = {
+        block.number: block.stock.key if block.stock else str(block.number)
+        for block in planned(design).blocks
+    }
     return [
         {
             "number": bar.number,
-            "block": bar.block,
+            "block": names[bar.block],
             "piece": bar.job.shape.name,
             "width_mm": bar.width_mm,
             "length_mm": bar.length_mm,
@@ -173,7 +199,8 @@ def mark(piece, face_down):
 def offcut_rows(design):
     """What of the blocks ends in no piece, by cause, as shares of the blocks."""
     losses = planned(design).losses
-    return [(words, getattr(losses, name)) for name, words in CAUSES]
+    shares = [(words, getattr(losses, name)) for name, words in CAUSES]
+    return [*shares[:ALWAYS], *(row for row in shares[ALWAYS:] if row[1])]
 
 
 @dataclass(frozen=True)

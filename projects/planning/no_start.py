@@ -89,7 +89,7 @@ def _nearest_miss(
 
     number = len(lifts)
     window = f"its window is open {said(int(opens[best]))} to {said(int(closes[best]))}"
-    poured = f"Lift {number} can't follow lift {number - 1}: poured {said(int(at[best]))}, {window}"
+    poured = f"Pour {number} can't follow pour {number - 1}: poured {said(int(at[best]))}, {window}"
     if late[best] > 7 * 24 * 60 // calendar.minutes:
         return f"{poured}, and the shop has no opening after that."
     return f"{poured}, and the shop can take it up {said(int(closes[best] + late[best]))} at the earliest."
@@ -113,7 +113,7 @@ def _remedies(
     ) -> bool:
         return len(ranked_starts(lifts, now, days, calendar, climate, safety)) > 0
 
-    yield "pour it in one lift, if its depth allows", lambda: len(lifts) > 1 and starts(lifts[:1])
+    yield "pour it all at once, if its depth allows", lambda: len(lifts) > 1 and starts(lifts[:1])
     yield "keep to the sheet's own hours, without reserve", lambda: safety != (1, 1) and starts(safety=(1, 1))
     for step, words in ((1, "warmer"), (-1, "cooler")):
         found = _degrees(climate, step, lambda other: starts(climate=other))
@@ -126,7 +126,8 @@ def _remedies(
         )
     ]
     yield f"a resin {min(slower, default=0):g} times as slow", lambda: bool(slower)
-    evening = _evening(calendar, now, days, lambda other: starts(calendar=other))
+    zone = ZoneInfo("UTC" if climate is None else climate.zone)
+    evening = _evening(calendar, now, days, zone, lambda other: starts(calendar=other))
     yield f"one evening open: {evening}", lambda: bool(evening)
 
 
@@ -145,7 +146,9 @@ def _degrees(climate: Climate | None, step: int, works: Callable[[Climate], bool
     return 0
 
 
-def _evening(calendar: Calendar, now: datetime, days: int, works: Callable[[Calendar], bool]) -> str:
+def _evening(
+    calendar: Calendar, now: datetime, days: int, zone: ZoneInfo, works: Callable[[Calendar], bool]
+) -> str:
     """The first opening that would have to be longer, by one to five hours; empty where none helps."""
     sessions = list(calendar.sessions)
     until = now + timedelta(days=days)
@@ -154,5 +157,5 @@ def _evening(calendar: Calendar, now: datetime, days: int, works: Callable[[Cale
             if now <= close <= until:
                 longer = [*sessions[:index], (opened, close + timedelta(hours=hours)), *sessions[index + 1 :]]
                 if works(Calendar(longer, calendar.minutes)):
-                    return f"{hours} h longer on {opened:%a %d %b}"
+                    return f"{hours} h longer on {opened.astimezone(zone):%a %d %b}"
     return ""

@@ -8,6 +8,8 @@ from materials.science.errors import checked
 from projects.planning.lifts import Lift
 from projects.planning.steps import Cure, Link, Span, Task
 
+# the check comes in the evening before, while something can still be bought or dried
+EVENING_BEFORE_MINUTES = 8 * 60
 # minutes of work and of waiting; common practice, no source, until the shop's own log replaces them
 MINUTES: Mapping[str, float] = {
     "buy": 30,
@@ -22,6 +24,7 @@ MINUTES: Mapping[str, float] = {
     "load": 60,
     "check": 15,
     "set_out": 20,
+    "evening": EVENING_BEFORE_MINUTES,
     "demould": 20,
     "rest": 24 * 60,
     "flatten": 120,
@@ -38,8 +41,6 @@ MINUTES: Mapping[str, float] = {
     "full_cure": 7 * 24 * 60,
     "pack": 30,
 }
-# the check comes in the evening before, while something can still be bought or dried
-EVENING_BEFORE_MINUTES = 8 * 60
 # an open face can be coated on again without sanding for two days (common practice, no source)
 RECOAT_CLOSES_MINUTES = 48 * 60
 # what of the glue's open time is planned for: the rest is for the clamps (judgement, no source)

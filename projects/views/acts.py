@@ -1,14 +1,15 @@
 """The acts of a step at the bench, each with an address and a form of its own."""
 
+from functools import partial
+
 from django.http import Http404
 from django.shortcuts import render
 from django.utils import timezone
 from django.views.decorators.http import require_http_methods
 
-from projects import acts_of, advice, defaults, second_look
+from projects import acts_of, advice, against, defaults
 from projects.actions import coat as coat_acts
 from projects.actions import demould as demould_acts
-from projects.actions import dry_fit
 from projects.actions import glue as glue_acts
 from projects.actions import mould as mould_acts
 from projects.actions import seal as seal_acts
@@ -32,15 +33,20 @@ def act_step(request, key, act):
     return step
 
 
-def answer(request, step, form, act, page, **more):
-    """The page of an act, or the act done and on to its step. `act(member, step, values, …)` does it."""
+def answer(request, step, form, act, page, *, stands=against.nothing, **more):
+    """The page of an act, or the act done and on to its step. `act(member, step, values, …)` does it.
+
+    `stands(step, values, at)` gives what stands against it: said on the page, asked about when it is pressed.
+    """
     context = {"step": step, "form": form, "room": "bench", **more}
     template = f"projects/act_{page}.html"
     if request.method == "GET":
+        context["ahead"] = stands(step, form.initial, timezone.now())
         return render(request, template, context)
 
     def do(key, moment):
-        act(request.member, step, form.cleaned_data, key=key, moment=moment)
+        values, moment = form.stands(partial(stands, step), moment)
+        act(request.member, step, values, key=key, moment=moment)
         return bench_url(step)
 
     done = form.is_valid() and perform(request, form, do)
@@ -60,7 +66,7 @@ def strips(request, key):
     form = forms.StripsForm(
         request.POST or None, initial=defaults.of_strips(step), shop=request.shop, step=step
     )
-    return answer(request, step, form, strip_acts.load_strips, "strips")
+    return answer(request, step, form, strip_acts.load_strips, "strips", stands=against.of_strips)
 
 
 @shop_view
@@ -77,7 +83,7 @@ def seal(request, key):
         form,
         seal_acts.seal_coat,
         "seal",
-        window=second_look.window_says(step, now, request.shop.tz, Timer.Kind.TACK),
+        stands=against.of_seal,
         clock_rows=clocks_of(request, step),
     )
 
@@ -99,11 +105,16 @@ def glue(request, key):
     """A part is glued up."""
     step = act_step(request, key, "glue-up")
     initial = defaults.of_glue(step, timezone.now())
-    missing = dry_fit.unticked(step.project)
-    form_class = forms.GlueAllTheSameForm if missing else forms.GlueForm
-    form = form_class(request.POST or None, initial=initial, shop=request.shop, step=step)
-    clock_rows = clocks_of(request, step)
-    return answer(request, step, form, glue_acts.glue_up, "glue", clock_rows=clock_rows, missing=len(missing))
+    form = forms.GlueForm(request.POST or None, initial=initial, shop=request.shop, step=step)
+    return answer(
+        request,
+        step,
+        form,
+        glue_acts.glue_up,
+        "glue",
+        stands=against.of_glue,
+        clock_rows=clocks_of(request, step),
+    )
 
 
 @shop_view
@@ -121,7 +132,7 @@ def coat(request, key):
         form,
         coat_acts.put_coat,
         "coat",
-        window=second_look.window_says(step, now, request.shop.tz, Timer.Kind.COAT),
+        stands=against.of_coat,
         clock_rows=running_rows(request.shop, now, **of_panel),
     )
 
@@ -140,7 +151,14 @@ def demould(request, key):
     of_block = {"step__block": step.block, "kind": Timer.Kind.DEMOULD}
     clocks = running_rows(request.shop, timezone.now(), **of_block) if step.block else []
     return answer(
-        request, step, form, demould_acts.demould, "demould", differences=differences, clock_rows=clocks
+        request,
+        step,
+        form,
+        demould_acts.demould,
+        "demould",
+        stands=against.of_demould,
+        differences=differences,
+        clock_rows=clocks,
     )
 
 

@@ -1,5 +1,7 @@
 """The bench: which pour, its checklist, the pour itself and photos."""
 
+from functools import partial
+
 from django.core.paginator import Paginator
 from django.http import Http404
 from django.shortcuts import render
@@ -8,11 +10,12 @@ from django.utils import timezone
 from django.views.decorators.http import require_http_methods, require_POST, require_safe
 
 from materials import advice as shelf_advice
-from projects import advice, mixing, second_look, standing
+from projects import advice, against, mixing, second_look, standing
 from projects.actions import bench as acts
-from projects.actions import plan
+from projects.actions import mould, plan
+from projects.check import asked
 from projects.check.standing import standing_of
-from projects.forms.bench import PhotoForm, PourAllTheSameForm, PourForm
+from projects.forms.bench import PhotoForm, PourForm
 from projects.models import CheckItem, LogEntry, Pour, Step
 from projects.views.clocks import running_rows
 from workshop import pictures
@@ -66,10 +69,19 @@ def pour_step(request, step):
         "pours": pours,
         "needed": mixing.needed(step.block, pours),
         "check": standing_of(step),
+        "mould_said": mould.said_of(step),
+        "following": following(step),
         "clock_rows": running_rows(request.shop, timezone.now(), step=step),
         "room": "bench",
     }
     return render(request, "projects/bench_step.html", context)
+
+
+def following(step):
+    """What to go on to from a pour that is over; None while it is not."""
+    if step.state not in (Step.State.DONE, Step.State.WAITING):
+        return None
+    return standing.following(step, list(Step.objects.filter(project=step.project).kept().in_order()))
 
 
 def more_to_come(step, cups):
@@ -99,40 +111,35 @@ def pour(request, key):
     """The mixed cups go into the mould."""
     step = block_row(request, key)
     cups = list(acts.open_cups(step).select_related("resin").order_by("cup"))
-    depth = step.block.finished_mm + 2 * step.block.flatten_mm + step.block.over_mm
-    judged = [(cup, shelf_advice.ratio_of(cup)) for cup in cups]
-    wrong = [cup for cup, ratio in judged if ratio and ratio.level == "stop"]
-    form_class = PourAllTheSameForm if wrong else PourForm
-    form = form_class(
-        request.POST or None, initial={"depth_mm": depth, "more": more_to_come(step, cups)}, shop=request.shop
-    )
+    stands = partial(against.of_pour, step, cups=cups)
+    form = PourForm(request.POST or None, initial=first_pour(step, cups), shop=request.shop)
     context = {
         "step": step,
         "form": form,
-        "cups": judged,
-        "wrong": wrong,
-        "window": second_look.window_says(step, timezone.now(), request.shop.tz),
+        "cups": [(cup, shelf_advice.ratio_of(cup)) for cup in cups],
         "allowed_mm": advice.sheet_depth_in_stack(step.block),
         "room": "bench",
         "clock_rows": running_rows(request.shop, timezone.now(), step=step, kind="pot_life"),
     }
     if request.method == "GET":
+        context["ahead"] = stands({}, timezone.now())
         return render(request, "projects/pour.html", context)
 
     def act(act_key, moment):
-        acts.pour(
-            request.member,
-            step,
-            key=act_key,
-            moment=moment,
-            depth_mm=form.cleaned_data["depth_mm"],
-            text=form.cleaned_data["text"],
-            more=form.cleaned_data["more"],
-        )
+        values, moment = form.stands(stands, moment)
+        wanted = {name: values[name] for name in ("depth_mm", "text", "more", "all_the_same")}
+        acts.pour(request.member, step, key=act_key, moment=moment, **wanted)
         return reverse("projects:bench-photo", args=[request.shop.key, step.key])
 
     done = form.is_valid() and perform(request, form, act)
     return done or form_again(request, "projects/pour.html", context)
+
+
+def first_pour(step, cups):
+    """What the form of a pour begins with: what is still to be poured, or what the last check had of it."""
+    left_mm = against.left_to_pour_mm(step.block)
+    depth_mm = against.planned_lift_mm(left_mm, asked.last_check(step)) if left_mm > 0 else None
+    return {"depth_mm": depth_mm, "more": more_to_come(step, cups)}
 
 
 @shop_view

@@ -2,19 +2,25 @@
 
 from urllib.parse import urlencode
 
+from django.contrib import messages
+from django.http import Http404
 from django.shortcuts import render
 from django.urls import reverse
-from django.views.decorators.http import require_http_methods
+from django.views.decorators.http import require_http_methods, require_POST
 
-from projects import advice
+from projects import advice, against
+from projects.actions import blocks as actions
 from projects.actions import plan
 from projects.forms.projects import HOMOGENEOUS_MM, BlockForm
 from projects.models import Project
-from projects.panel import casting, words
-from projects.panel.rows import kept_of, saw_of
+from projects.panel import casting, flawed, stock, words
+from projects.panel.rows import blocks_of, kept_of, saw_of
+from projects.views.piece import PAGE as PIECE_PAGE
+from projects.views.piece import piece_context
 from workshop.access import get_row, shop_view
 from workshop.acting import perform
 from workshop.drawn import drawn
+from workshop.forms.quantities import ShopForm
 from workshop.units import shown_unit
 from workshop.views.answers import form_again
 
@@ -23,17 +29,21 @@ PAGE, FIGURES = "projects/block.html", "projects/_block_figures.html"
 
 @shop_view
 @require_http_methods(["GET", "POST"])
-def block(request, project):
+def block(request, project, letter="A"):
     """GET shows the kept block, or with figures in the address those; POST keeps them.
 
     A keystroke sends the form by GET and gets the fragment of figures back.
     """
     row = get_row(Project.objects.kept().select_related("shop"), request, project)
-    kept = row.blocks.select_related("resin", "species", "shop", "project").order_by("position").first()
+    blocks = blocks_of(row)
+    kept = next((each for each in blocks if each.letter == letter), None)
+    if kept is None:
+        raise Http404("No such page")
     typed = request.POST if request.method == "POST" else request.GET if "strip_mm" in request.GET else None
-    form = BlockForm(typed, initial=initial_of(kept), shop=request.shop)
+    form = BlockForm(typed, initial=initial_of(kept), shop=request.shop, row=kept)
     context = {
         "project": row,
+        "blocks": blocks if len(blocks) > 1 else [],
         "kept": kept,  # not "block": inside a template's blocks that name is Django's own
         "form": form,
         "room": "projects",
@@ -47,8 +57,12 @@ def block(request, project):
         return render(request, PAGE, context)
 
     def act(key, moment):
-        plan.keep_block(request.member, kept, form.cleaned_data, at=moment.received_at)
-        return reverse("projects:steps", args=[request.shop.key, row.key])
+        values, moment = form.stands(
+            lambda values, at: against.of_blocks(form, [(kept, form.figures())], at), moment
+        )
+        why = (values["all_the_same"] or {}).get("why", "")
+        plan.keep_block(request.member, kept, form.figures(), at=moment.received_at, why=why)
+        return reverse(f"projects:{after(context)}", args=[request.shop.key, row.key])
 
     if form.is_valid() and context["figures"]:
         done = perform(request, form, act)
@@ -59,29 +73,76 @@ def block(request, project):
     return form_again(request, PAGE, context)
 
 
+def after(context):
+    """Where a kept block leads: a panel's to its cuts, any other to its steps."""
+    return "cuts" if context["asked"] else "steps"
+
+
+@shop_view
+@require_POST
+def block_add(request, project):
+    """One more block, like the last one; then its page."""
+    row = get_row(Project.objects.kept().select_related("shop"), request, project)
+    form = ShopForm(request.POST, shop=request.shop)
+
+    def act(key, moment):
+        made, steps = actions.add_block(request.member, row, at=moment.received_at)
+        messages.success(
+            request, f"{made} is there, with {len(steps)} steps and its lines on the shelf list."
+        )
+        return reverse("projects:block-of", args=[request.shop.key, row.key, made.letter])
+
+    return perform(request, form, act) or form_again(
+        request, PIECE_PAGE, piece_context(request, row, state_form=form)
+    )
+
+
 def around(project, kept, form):
     """What the kept block is cast from and for: the panel's wish, strips of the shelf, combs, mass, width."""
     panel = kept_of(project)
     asked = casting.from_panel(panel, kept)
-    need = asked.all_strips if asked else kept.strips
+    need = asked.own_strips or asked.all_strips if asked else kept.strips
     return {
         "asked": asked,
         "take_over": take_over(asked, kept, form),
+        "fits": asked and fits(asked, kept.strips, kept.length_mm),
+        "all_g": casting.all_g(kept, asked),
         "need": need,
         "sources": casting.sources_of(kept, need, saw_of(panel and panel.row.saw)),
         "combs": casting.combs_for(kept),
+        "more_blocks": casting.more_of(panel),
         "mass_g": casting.mass_g(kept),
         "grown": casting.width_of(kept),
+        **flaws_shown(panel, kept),
     }
+
+
+def flaws_shown(panel, kept):
+    """The first casting with its flaws, and what all of them cost the panel; nothing where there are none."""
+    flaws = stock.flaws_of(kept)
+    if not flaws:
+        return {}
+    cost = flawed.cost_of(panel) if panel else None
+    return {"flaws": flaws, "flawed_pictures": stock.pictures(kept), "cost": cost}
 
 
 def take_over(asked, kept, form):
     """The address that puts the panel's strips and length into the fields; nothing where they are there."""
-    if asked is None or (asked.strips, asked.length_mm) == (kept.strips, kept.length_mm):
+    strips = asked and (asked.own_strips or asked.strips)
+    if asked is None or fits(asked, kept.strips, kept.length_mm):
         return ""
-    data = {name: form[name].value() for name in form.fields}
+    if form.is_bound and form.is_valid():
+        typed = form.cleaned_data
+        if fits(asked, typed["strips"], typed["length_mm"]):
+            return ""
+    data = {name: form[name].value() for name in (*form.FIRST, *form.MORE)}
     data = {name: words.typed(value) for name, value in data.items() if value not in {None, ""}}
-    return "?" + urlencode({**data, "strips": asked.strips, "length_mm": f"{asked.length_mm:g} mm"})
+    return "?" + urlencode({**data, "strips": strips, "length_mm": f"{asked.length_mm:g} mm"})
+
+
+def fits(asked, strips, length_mm):
+    """Whether a block is as long and wide as the panel asks for: its own, or the largest."""
+    return (asked.own_strips or asked.strips, asked.length_mm) == (strips, length_mm)
 
 
 def initial_of(block):

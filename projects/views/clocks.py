@@ -8,7 +8,9 @@ from django.views.decorators.http import require_http_methods, require_safe
 
 from projects.actions import bench as acts
 from projects.actions import free_clock
-from projects.clocks import clock_row, source
+from projects.actions.moving import warmths_of
+from projects.clock_figures import figures_of
+from projects.clocks import clock_row, moves_said, source
 from projects.forms.bench import SettleForm
 from projects.forms.measures import ClockForm, ShopClockForm
 from projects.models import Project, Step, Timer
@@ -21,7 +23,7 @@ MOST = 50  # on one page; more running clocks than a shop can have
 
 def running_rows(shop, now, **narrower):
     """The running clocks of a shop as rows."""
-    timers = Timer.objects.of(shop).running().with_story().filter(**narrower)
+    timers = Timer.objects.of(shop).shown(now).with_story().filter(**narrower)
     return [clock_row(timer, now, shop.tz) for timer in timers.select_related("shop")[:MOST]]
 
 
@@ -42,9 +44,12 @@ HOWS = {
         "Thrown away: the ratio is wrong",
         "It went off in the cup: carried out, poured out flat",
     ],
+    Timer.Kind.GEL: ["Teeth are out", "Nothing is to be done"],
     Timer.Kind.RECOAT: ["No further pour is wanted", "Window missed: bond to be tested"],
     Timer.Kind.DEMOULD: ["Out of the mould, hard", "Left in longer, still soft"],
+    Timer.Kind.FULL_CURE: ["Hard through", "Worked on sooner"],
     Timer.Kind.TACK: ["Dry to handle", "Window missed: to be scuffed first"],
+    Timer.Kind.SAND: ["Sanded", "Not sanded"],
     Timer.Kind.SEALANT: ["Dry"],
     Timer.Kind.GLUE: ["All joined in time", "Too stiff: taken apart, to be done again"],
     Timer.Kind.CLAMPED: ["Clamps are off"],
@@ -62,9 +67,12 @@ def settle(request, key):
     if timer is None:
         raise Http404("No such page")
     form = SettleForm(request.POST or None, shop=request.shop)
+    now = timezone.now()
     context = {
         "timer": timer,
-        "clock": clock_row(timer, timezone.now(), request.shop.tz),
+        "clock": clock_row(timer, now, request.shop.tz),
+        "figures": figures_of(timer, warmths_of(timer), now, request.shop.tz),
+        "moves": moves_said(timer, now, request.shop.tz),
         "source": source(timer),
         "form": form,
         "hows": HOWS[Timer.Kind(timer.kind)],

@@ -7,7 +7,7 @@ from django.views.decorators.http import require_safe
 from materials.science.errors import OutOfRange
 from projects.forms.combs import CombForm
 from projects.models import Project
-from projects.panel.casting import SEAL_MM, combs_for
+from projects.panel.casting import SEAL_MM, binding_of, combs_for
 from projects.panel.rows import Shopful
 from workshop.access import get_row, shop_view
 from workshop.drawn import drawn
@@ -90,9 +90,15 @@ def usual(request, block):
 
 
 def found(comb, block):
-    """How many, and what speaks against it."""
+    """How many, what speaks against it, and how likely a strip binds in it."""
     from projects.geometry.comb import combs_across
 
     across = combs_across(block.strips, comb)
-    return {"across": across, "picture": drawn(comb.svg()), "speaks": comb.check(),
-            "many": across * len(combs_for(block).places)}  # fmt: skip
+    seal_mm = (comb.strip_mm - block.strip_mm) / 2
+    return {
+        "across": across,
+        "picture": drawn(comb.svg()),
+        "speaks": comb.check(),
+        "many": across * len(combs_for(block).places),
+        "binding": binding_of(block, comb.slot_mm, seal_mm),
+    }

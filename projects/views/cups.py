@@ -1,6 +1,7 @@
 """The cup: A weighed, B following it, the ratio, the clock from the moment the parts met."""
 
 import uuid
+from functools import partial
 
 from django.http import Http404
 from django.shortcuts import render
@@ -12,11 +13,11 @@ from materials import advice as shelf_advice
 from materials.advice import MOST_CUPS
 from materials.models import Batch, Lot
 from materials.science.errors import OutOfRange
-from projects import defaults, mixing, second_look
+from projects import against, defaults, mixing, second_look
 from projects.actions import bench as acts
 from projects.actions.check import overrule
 from projects.check.standing import standing_of
-from projects.forms.bench import CupAllTheSameForm, CupForm, WeighForm
+from projects.forms.bench import CupForm, WeighForm
 from projects.models import LogEntry
 from projects.views.bench import block_row
 from projects.views.clocks import running_rows
@@ -40,11 +41,10 @@ def mix(request, key):
     wanted = mixing.wanted_cup(step, resin, cups_asked(request))
     typed = request.POST if request.method == "POST" else (request.GET if "a_g" in request.GET else None)
     check = standing_of(step)
-    form_class = CupAllTheSameForm if check.open_stops else CupForm
     initial = initial_of(request.shop, wanted) | defaults.first_bottles(
         resin, timezone.localdate(timezone=request.shop.tz)
     )
-    form = form_class(typed, initial=initial, shop=request.shop, resin=resin)
+    form = CupForm(typed, initial=initial, shop=request.shop, resin=resin)
     context = {
         "step": step,
         "resin": resin,
@@ -52,7 +52,7 @@ def mix(request, key):
         "wanted": wanted,
         "check": check,
         "room": "bench",
-        "window": second_look.window_says(step, timezone.now(), request.shop.tz),
+        "window": against.window_says(step, timezone.now()),
         "unticked": step.checks.filter(ticked_at=None).count(),
         **following(form, resin),
         **slips(form, wanted),
@@ -63,12 +63,11 @@ def mix(request, key):
         )
 
     def act(act_key, moment):
-        for code, _ in check.open_stops:
-            why = form.cleaned_data["why"]
+        cup, moment = form.stands(partial(against.of_cup, step), moment)
+        for code, _ in check.open_stops if check else ():
+            why = cup["all_the_same"]["why"]
             overrule(request.member, step, code, why, key=uuid.uuid5(act_key, code), moment=moment)
-        batch = acts.parts_meet(
-            request.member, step, key=act_key, moment=moment, resin=resin, cup=form.cleaned_data
-        )
+        batch = acts.parts_meet(request.member, step, key=act_key, moment=moment, resin=resin, cup=cup)
         return reverse("projects:cup", args=[request.shop.key, step.key, batch.key])
 
     done = form.is_valid() and perform(request, form, act)

@@ -6,14 +6,15 @@ from django.shortcuts import render
 from django.views.decorators.http import require_safe
 
 from materials.science.errors import OutOfRange
+from projects.actions import leftovers
 from projects.models import Project
-from projects.panel import laying, sawing
+from projects.panel import flawed, laying, sawing, stock
 from projects.panel.design import in_the_shop, planned
 from projects.panel.rows import kept_of
 from workshop.access import get_row, shop_view
 from workshop.tables import csv_answer
 
-PAGE, EACH = "projects/cuts.html", 25
+PAGE, EACH, MOST_OFFERED = "projects/cuts.html", 25, 8
 
 
 @shop_view
@@ -21,10 +22,31 @@ PAGE, EACH = "projects/cuts.html", 25
 def cuts(request, project):
     """What the kept design asks of the saw."""
     row = get_row(Project.objects.kept().select_related("shop"), request, project)
-    context = {"project": row, "room": "projects", "inside": "cuts", **shown(kept_of(row))}
+    return render(request, PAGE, context_of(request, row))
+
+
+def context_of(request, project):
+    """All that the page shows of a project."""
+    kept = kept_of(project)
+    context = {"project": project, "room": "projects", "inside": "cuts", **shown(kept)}
     if context.get("bars"):
         context["page"] = Paginator(context["bars"], EACH).get_page(request.GET.get("page"))
-    return render(request, PAGE, context)
+        context |= leftovers_of(kept)
+    return context
+
+
+def leftovers_of(kept):
+    """What is cut from the shelf first, what of it would fit as well, and what the cutting leaves."""
+    left = stock.left_over(kept.design)
+    places = {one.place: leftovers.came_from(kept.row.project, one) for one in left}
+    shelved = leftovers.on_shelf(kept.row.shop, places.values())
+    return {
+        "taken": stock.taken_of(kept.row),
+        "fitting": stock.fitting(kept)[:MOST_OFFERED],
+        "left": [(one, shelved.get(places[one.place])) for one in left[:MOST_OFFERED]],
+        "left_more": max(0, len(left) - MOST_OFFERED),
+        "cost": flawed.cost_of(kept),
+    }
 
 
 def shown(kept):
@@ -89,7 +111,7 @@ def blocks_table(found):
     """The blocks to cast."""
     head = ("blocks", "how many", "length mm", "width mm", "strips", "bars in each")
     return head, [
-        (one.numbers, one.many, short(one.length_mm), short(one.width_mm), one.strips, one.holds)
+        (one.name, one.many, short(one.length_mm), short(one.width_mm), one.strips, one.holds)
         for one in found["blocks"]
     ]
 

@@ -12,8 +12,8 @@ from django.views.decorators.http import require_http_methods, require_POST, req
 from projects import compared
 from projects.actions import lessons as acts
 from projects.forms.failures import LessonForm
-from projects.models import Cause, Failure, Lesson
-from projects.trouble import TROUBLES
+from projects.models import Cause, Failure, Lesson, Project
+from projects.trouble import AGAINST, TROUBLES
 from projects.views.failures import failure_row, page_of
 from workshop.access import get_row, shop_view
 from workshop.acting import perform
@@ -21,6 +21,7 @@ from workshop.units import counted, times
 from workshop.views.answers import form_again, go_to
 
 PAGE, MOST_RETIRED = 20, 20
+LATEST, MOST_PROJECTS = 6, 30
 
 
 @shop_view
@@ -38,6 +39,11 @@ def lessons(request):
         "stand": "stands" if page.paginator.count == 1 else "stand",
         "page": page,
         "retired": rows.retired()[:MOST_RETIRED],
+        "latest": Failure.objects.of(shop)
+        .kept()
+        .select_related("project")
+        .order_by("-noticed_at", "-pk")[:LATEST],
+        "at_work": Project.objects.of(shop).live().order_by("-code", "-pk")[:MOST_PROJECTS],
         "room": "lessons",
     }
     return render(request, "projects/lessons.html", context)
@@ -110,11 +116,9 @@ def failure_lesson(request, project, key):
 def written(request, context, *, failure, back):
     """The form of a lesson, and what becomes of it."""
     trouble = TROUBLES[failure.kind] if failure else None
-    initial = {"step_kind": trouble.stops_at if trouble else "pour"}
-    if trouble and trouble.prevent:
-        initial["sentence"] = trouble.prevent[0]
-    form = LessonForm(request.POST or None, initial=initial, shop=request.shop)
-    context = {**context, "form": form, "trouble": trouble}
+    cause = failure and failure.causes.exclude(status=Cause.Status.RULED_OUT).likeliest_first().first()
+    form = LessonForm(request.POST or None, initial=begins_with(trouble, cause), shop=request.shop)
+    context = {**context, "form": form, "trouble": trouble, "cause": cause}
     if request.method == "GET":
         return render(request, "projects/lesson_new.html", context)
 
@@ -124,6 +128,15 @@ def written(request, context, *, failure, back):
 
     done = form.is_valid() and perform(request, form, act)
     return done or form_again(request, "projects/lesson_new.html", context)
+
+
+def begins_with(trouble, cause):
+    """The line that a lesson begins with: what stops its cause, else what usually prevents its failure."""
+    if trouble is None:
+        return {"step_kind": "pour"}
+    usual = (trouble.prevent[0] if trouble.prevent else "", trouble.stops_at)
+    sentence, stops_at = AGAINST.get(cause.code, usual) if cause else usual
+    return {"sentence": sentence, "step_kind": stops_at or trouble.stops_at}
 
 
 @shop_view

@@ -1,5 +1,7 @@
 """Now: what can be done, which clocks run, how the air is."""
 
+from datetime import timedelta
+
 from django.shortcuts import render
 from django.utils import timezone
 from django.views.decorators.http import require_safe
@@ -7,11 +9,14 @@ from django.views.decorators.http import require_safe
 from materials import advice as shelf_advice
 from materials.models import Lot, Reading, Resin
 from projects.models import LogEntry, Project, Step
-from projects.standing import step_row
+from projects.schedule import pictures, risks, span, stretches, today
+from projects.schedule.matter import gather
+from projects.schedule.wanted import wanted
 from projects.views.clocks import running_rows
 from workshop.access import shop_view
+from workshop.drawn import drawn
 
-MOST_ACTS, MOST_ENTRIES = 8, 5
+MOST_ACTS, MOST_ENTRIES, MOST_LINES = 8, 5, 4
 
 
 @shop_view
@@ -19,21 +24,50 @@ MOST_ACTS, MOST_ENTRIES = 8, 5
 def now(request):
     """The shop's first page."""
     moment, shop = timezone.now(), request.shop
-    rows = running_rows(shop, moment)
-    steps = Step.objects.can_be_done(shop).with_story()
-    steps = list(steps[:MOST_ACTS])
+    rows, matter = running_rows(shop, moment), gather(shop, moment)
+    measured = air(shop)
     context = {
         "room": "now",
         "now": moment,
         "clock_rows": rows,
         "first_clock": rows[0] if rows else None,
-        "steps": steps,
-        "lines": [step_row(step, moment, shop.tz) for step in steps],
-        "air": air(shop),
+        "air": measured,
         "next": next_thing(shop),
         "entries": LogEntry.objects.of(shop).river()[:MOST_ENTRIES],
+        **work_now(matter),
+        "wanted": wanted(matter, measured["temperature"])[:MOST_LINES],
     }
     return render(request, "projects/now.html", context)
+
+
+def work_now(matter):
+    """What can be done, what today's windows ask, what is late, and the day drawn."""
+    sessions = matter.sessions(matter.today - timedelta(days=1), 16)
+    lines = today.doables(matter, sessions)
+    shown = span.span_of(span.DAY, "day", "", matter.at, matter.shop.tz)
+    windows = stretches.openings(matter)
+    late = today.lates(matter)
+    return {
+        "lines": lines[:MOST_ACTS],
+        "steps": [line.step for line in lines[:MOST_ACTS]],
+        "more_acts": len(lines) - MOST_ACTS,
+        "must": next((line for line in lines if line.must_by), None),
+        "windows": today.windows_today(matter, windows, sessions, shown.ends_at)[:MOST_LINES],
+        "risks": risks.at_risk(matter, sessions)[:MOST_LINES],
+        "late": late[:MOST_LINES],
+        "more_late": len(late) - MOST_LINES,
+        "band": day_drawn(matter, shown, windows, sessions),
+    }
+
+
+def day_drawn(matter, shown, windows, sessions):
+    """The shop's day and night as a band; nothing where nothing is dated, runs or was done."""
+    done = list(Step.objects.of(matter.shop).gone_on(shown.starts_at, shown.ends_at))
+    pieces = stretches.stretches(matter, done, sessions)
+    if not any(shown.shown(piece.start, piece.end) for piece in pieces):
+        return ""
+    said = pictures.sentence(shown, pieces, [])
+    return drawn(pictures.picture(shown, pieces, windows, [], sessions, matter.at, "day", said))
 
 
 def air(shop):

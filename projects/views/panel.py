@@ -4,13 +4,14 @@ from django.shortcuts import render
 from django.urls import reverse
 from django.views.decorators.http import require_http_methods
 
-from projects import advice
+from projects import advice, against
 from projects.actions import panel as acts
 from projects.forms.panel import SHAPE, SIZE, TINT, WOOD, PanelForm
 from projects.models import PanelDesign, Project
 from projects.panel import figures, light, patterns, pictures, words
 from projects.panel.look import FARTHEST_MM, NEAREST_MM, SIDEWAYS_MM, STEP_MM, Look
-from projects.panel.rows import Shopful, blocks_of
+from projects.panel.rows import CUTTING, Shopful, blocks_of
+from projects.panel.stock import taken_of
 from workshop.access import get_row, shop_view
 from workshop.acting import perform
 from workshop.views.answers import form_again
@@ -19,6 +20,7 @@ PAGE, PREVIEW = "projects/panel.html", "projects/_panel_preview.html"
 FIRST = {
     "pattern": "squares", "width_mm": 600.0, "height_mm": 420.0, "lines": "alike", "saw": None,
     "origin_x_mm": None, "origin_y_mm": None, "turn_deg": 0.0, "glue_mm": 0.0, "overhang_mm": 0.0,
+    **CUTTING,
 }  # fmt: skip
 RAILS = {"sideways": SIDEWAYS_MM, "step": STEP_MM, "nearest": NEAREST_MM, "farthest": FARTHEST_MM}
 
@@ -37,8 +39,10 @@ def panel(request, project):
         typed,
         initial=initial_of(kept, blocks),
         shop=request.shop,
+        row=[kept, *blocks],
         blocks=blocks,
         shopful=Shopful.of(request.shop),
+        leftovers=taken_of(kept) if kept else (),
     )
     context = {
         "project": row,
@@ -48,15 +52,25 @@ def panel(request, project):
         "inside": "panel",
         **computed(request, form, blocks),
     }
+    context["more_blocks"] = more_blocks(context, kept, blocks)
     if request.method == "GET":
         return render(request, PREVIEW if request.htmx and typed else PAGE, context)
 
     def act(key, moment):
-        acts.keep_panel(request.member, row, *form.values(), at=moment.received_at)
-        return reverse("projects:panel", args=[request.shop.key, row.key])
+        design, figures = form.values()
+        values, moment = form.stands(lambda values, at: against.of_blocks(form, figures, at), moment)
+        why = (values["all_the_same"] or {}).get("why", "")
+        acts.keep_panel(request.member, row, design, figures, at=moment.received_at, why=why)
+        return reverse("projects:block", args=[request.shop.key, row.key])
 
     done = form.is_valid() and perform(request, form, act)
     return done or form_again(request, PAGE, context)
+
+
+def more_blocks(context, kept, blocks):
+    """How many blocks a kept design takes beyond those that the project has."""
+    counts = context.get("counts")
+    return max(0, counts.blocks - len(blocks)) if kept and counts else 0
 
 
 def initial_of(kept, blocks):
@@ -122,7 +136,7 @@ def data_of(request, form):
     """What a link has to carry so that nothing typed is lost on its way."""
     if request.method == "GET" and form.is_bound:
         return form.data  # with the sizes that a newly chosen pattern begins with
-    named = {name: form[name].value() for name in form.fields}
+    named = {field.name: field.value() for field in form.visible_fields()}
     if form.is_bound:
-        named = {name: form.data.get(name) for name in form.fields}
+        named = {name: form.data.get(name) for name in named}
     return {name: words.typed(value) for name, value in named.items() if value not in {None, ""}}

@@ -34,7 +34,7 @@ def piece_url(project):
 def piece(request, project):
     """What the piece is, for whom, until when."""
     row = project_row(request, project)
-    form = PieceForm(request.POST or None, initial=facts_of(row), shop=request.shop)
+    form = PieceForm(request.POST or None, initial=facts_of(row), shop=request.shop, row=row)
     if request.method == "GET":
         return render(request, PAGE, piece_context(request, row, form=form))
 
@@ -56,7 +56,7 @@ def piece_context(request, project, **forms):
     photos = EntryPicture.objects.of(request.shop).of_project(project)
     return {
         "project": project,
-        "form": PieceForm(initial=facts_of(project), shop=request.shop),
+        "form": PieceForm(initial=facts_of(project), shop=request.shop, row=project),
         "aside_form": AsideForm(shop=request.shop, prefix="aside"),
         "cover_form": CoverForm(shop=request.shop, prefix="cover"),
         "photos": photos[:MOST_PHOTOS],

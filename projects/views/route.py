@@ -79,10 +79,10 @@ def steps_context(request, project, form=None):
 
 def waits_by_step(steps):
     """The links that steps have of their own, with the words of each, by the pk of the step that waits."""
-    titles, found = {step.pk: step.title for step in steps}, {}
+    found = {}
     for wait in waits_of(steps):
         if wait.link:
-            found.setdefault(wait.after, []).append(WaitLine(wait, titles[wait.before]))
+            found.setdefault(wait.after.pk, []).append(WaitLine(wait, wait.before.title))
     return found
 
 
@@ -143,7 +143,7 @@ def step_form(request, step, data=None):
     initial = {name: getattr(step, name) for name in names}
     initial["minutes"] = hours(step.minutes).replace("\u00a0", " ")
     begun = step.state != Step.State.TO_DO
-    return StepForm(data, initial=initial, shop=request.shop, begun=begun)
+    return StepForm(data, initial=initial, shop=request.shop, row=step, begun=begun)
 
 
 def change_context(request, project, step, form, line=None):

@@ -1,12 +1,14 @@
 """Sanding at the bench: a session is started, rests, goes on, and ends."""
 
+from functools import partial
+
 from django.shortcuts import render
 from django.urls import reverse
 from django.utils import timezone
 from django.views.decorators.http import require_http_methods, require_POST
 
 from materials import advice as shelf_advice
-from projects import defaults
+from projects import against, defaults
 from projects.actions import sanding as acts
 from projects.actions.bench import bench_url
 from projects.forms.measures import SandForm, StopForm
@@ -40,10 +42,12 @@ def start(request, key):
         "room": "bench",
     }
     if request.method == "GET":
+        context["ahead"] = against.of_work(step, {}, now)
         return render(request, "projects/act_sand.html", context)
 
     def act(act_key, moment):
-        session = acts.start(request.member, step, form.cleaned_data, key=act_key, moment=moment)
+        values, moment = form.stands(partial(against.of_work, step), moment)
+        session = acts.start(request.member, step, values, key=act_key, moment=moment)
         return session_url(session)
 
     done = form.is_valid() and perform(request, form, act)

@@ -11,6 +11,7 @@ from projects import sheets as papers
 from projects.forms.bench import SheetForm
 from projects.models import Pour, Project, Sheet
 from projects.panel import casting
+from projects.panel.rows import blocks_of
 from workshop import paper
 from workshop.access import get_row, shop_view
 from workshop.acting import perform
@@ -24,8 +25,9 @@ MOST = 20
 def sheets(request, project):
     """The sheets of a project, which of them is current, and a new one."""
     row = get_row(Project.objects.kept(), request, project)
-    block = row.blocks.select_related("shop", "project", "resin", "species").order_by("position").first()
-    form = SheetForm(request.POST or None, shop=request.shop)
+    blocks = blocks_of(row)
+    block = blocks[0]
+    form = SheetForm(request.POST or None, shop=request.shop, blocks=blocks)
     current = advice.design_hash(block)
     poured_at = Pour.objects.filter(block=block).aggregate(last=Max("started_at"))["last"]
     made = row.sheets.order_by("-number")[:MOST]
@@ -44,7 +46,7 @@ def sheets(request, project):
     def act(key, moment):
         papers.make_sheet(
             request.member,
-            block,
+            form.block(),
             key=key,
             moment=moment,
             paper_size=form.cleaned_data["paper"],

@@ -6,9 +6,9 @@ from django.shortcuts import render
 from django.utils import timezone
 from django.views.decorators.http import require_http_methods, require_POST, require_safe
 
-from projects import standing
+from projects import against, standing
 from projects.actions import bench as acts
-from projects.actions import work
+from projects.actions import log, work
 from projects.acts_of import ACTS
 from projects.cautions import cares_of
 from projects.check.standing import standing_of
@@ -52,7 +52,7 @@ def work_context(request, step, form=None):
         "clock_rows": clocks,
         "own_clock": any(clock.kind == Timer.Kind.WAIT for clock in own),
         "entries": LogEntry.objects.of(request.shop).filter(step=step).river()[:MOST_ENTRIES],
-        "following": standing.next_of(route),
+        "following": standing.following(step, route),
         "ran_ahead": begun_behind(step, route) if step.state == Step.State.TO_DO else (),
         "server_now": now,
         "room": "bench",
@@ -65,6 +65,8 @@ def stood_for(step):
         return {"step__block": step.block, "kind": Timer.Kind.DEMOULD}
     if step.kind == Step.Kind.CLAMPED and step.state == Step.State.WAITING:
         return {"step__project": step.project, "kind": Timer.Kind.CLAMPED}
+    if step.kind == Step.Kind.DRY and step.state == Step.State.WAITING:
+        return {"figures__cure_step": str(step.key), "kind": Timer.Kind.COAT}
     return {"pk": None}
 
 
@@ -75,13 +77,17 @@ def first_form(request, step):
     return RememberForm(shop=request.shop)
 
 
-def told(request, key, form_class, do):
-    """An act on a whole step: `do(step, values, act_key, moment)`, then its page again."""
+def told(request, key, form_class, do, stands):
+    """An act on a whole step: `do(step, values, act_key, moment)`, then its page again.
+
+    `stands(step, values, at)` gives what stands against it.
+    """
     step = step_row(request, key)
     form = form_class(request.POST, shop=request.shop)
 
     def act(act_key, moment):
-        do(step, form.cleaned_data, act_key, moment)
+        values, moment = form.stands(partial(stands, step), moment)
+        do(step, values, act_key, moment)
         return acts.bench_url(step)
 
     done = form.is_valid() and perform(request, form, act)
@@ -92,10 +98,11 @@ def telling(request, key, word):
     """Says a word of `work.SAID` about a step, with what there is to remember."""
 
     def do(step, values, act_key, moment):
-        say = work.reopen if word == "reopened" else partial(work.tell, word=word)
+        say = partial(work.tell, word=word, more=log.reason_in(values))
+        say = work.reopen if word == "reopened" else say
         say(request.member, step, key=act_key, moment=moment, text=values["text"])
 
-    return told(request, key, RememberForm, do)
+    return told(request, key, RememberForm, do, against.of_begin if word == "began" else against.nothing)
 
 
 @shop_view
@@ -125,9 +132,10 @@ def wait(request, key):
     """It goes by itself from now on; its clock says for how long."""
 
     def do(step, values, act_key, moment):
-        work.wait(request.member, step, key=act_key, moment=moment, minutes=values["minutes"])
+        kept = {"minutes": values["minutes"], "more": log.reason_in(values)}
+        work.wait(request.member, step, key=act_key, moment=moment, **kept)
 
-    return told(request, key, WaitForm, do)
+    return told(request, key, WaitForm, do, against.of_begin)
 
 
 @shop_view

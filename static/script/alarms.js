@@ -1,6 +1,7 @@
 // What rings: the sound, once in the whole browser, and the row that stays until the server knows
 // that somebody saw to it.
 
+import { allowNotices, notice, startNotices } from "./notices.js";
 import { kept, readJson, row, thisTab } from "./store.js";
 
 const RANG = "grainglass.rang.";
@@ -115,6 +116,7 @@ function show(clock, kind, now) {
     else document.getElementById("alarms").append(alarm);
   }
   ring(clock, kind, now);
+  if (isArmed()) notice(`${clock.key}.${kind}`, rowOf(clock).querySelector("[data-what]").textContent, clock.href);
 }
 
 function showTitle() {
@@ -150,7 +152,7 @@ export function showArmed() {
 function press(event) {
   if (!event.target.closest?.("[data-arm]")) return;
   if (isArmed()) thisTab.remove(ARMED);
-  else thisTab.set(ARMED, "yes");
+  else { thisTab.set(ARMED, "yes"); allowNotices(); }
   wake();
   showArmed();
 }
@@ -163,6 +165,7 @@ function forgetOld() {
 
 export function startAlarms() {
   forgetOld();
+  startNotices();
   document.addEventListener("click", press);
   // after a reload a browser gives sound back with the first press on the page
   for (const name of ["pointerdown", "keydown"]) document.addEventListener(name, () => { if (!canSound()) wake(); });

@@ -14,6 +14,9 @@ const NEVER = 'input[type="password"], input[type="file"], input[type="hidden"],
 const person = () => document.body.dataset.user || "nobody";
 const keyOf = (form) => `${PREFIX}${person()}.${form.dataset.draft}`;
 
+// what the page was opened with: hidden, yet part of what was typed, since it says against which figures
+const openedOf = (form) => form.querySelector("input[data-opened]");
+
 const fieldsOf = (form) => [...form.elements].filter((field) => field.name && !field.matches(NEVER));
 
 /** The values of a form by name; a box or a radio by what is chosen. */
@@ -52,10 +55,10 @@ function put(form, values) {
 const same = (one, other) => JSON.stringify(one) === JSON.stringify(other);
 
 function save(form) {
-  kept.set(keyOf(form), JSON.stringify({ at: Date.now(), values: valuesOf(form) }));
+  kept.set(keyOf(form), JSON.stringify({ at: Date.now(), values: valuesOf(form), opened: openedOf(form)?.value }));
 }
 
-const isRefused = (form) => form.querySelector('[aria-invalid="true"], .bad, [data-fault] > *') !== null;
+const isRefused = (form) => form.querySelector('[aria-invalid="true"], .bad, .asks, [data-fault] > *') !== null;
 
 // Live figures listen for typing: what is put back counts as typed.
 function tellFigures(form) {
@@ -66,12 +69,16 @@ function restore(form) {
   const draft = readJson(kept, keyOf(form));
   if (!draft) return;
   const served = valuesOf(form);
+  const opened = openedOf(form);
+  const servedOpened = opened?.value;
   put(form, draft.values);
   if (same(served, valuesOf(form))) return;
+  if (opened && draft.opened) opened.value = draft.opened;
   const line = row("row-kept");
   line.querySelector("[data-clear]").addEventListener("click", () => {
     kept.remove(keyOf(form));
     put(form, served);
+    if (opened) opened.value = servedOpened;
     tellFigures(form);
     kept.remove(keyOf(form));
     line.remove();

@@ -1,10 +1,13 @@
 // What every page does: sends the newest token, sends a form once, and says so when nothing arrived.
 
 import { startActs } from "./acts.js";
+import { startAwake } from "./awake.js";
 import { formOf, leavesPage, ledToSignIn, wasAccepted, wasPressed } from "./answers.js";
 import { startClocks } from "./clocks.js";
 import { startDrafts } from "./drafts.js";
+import { startEchoes } from "./echoes.js";
 import { row, whenReady } from "./store.js";
+import { startTaps } from "./taps.js";
 
 const NO_ANSWER = ["No answer came from the server.", "What you typed is all still here. Look at the connection and press again."];
 const BROKEN = ["The server could not take it.", "What you typed is all still here. Wait a moment and press again."];
@@ -29,14 +32,33 @@ function freshenToken(form) {
 const outside = (form) => (form.id ? [...document.querySelectorAll(`[form="${CSS.escape(form.id)}"]`)] : []);
 const buttonsOf = (form) => [...form.elements, ...outside(form)].filter((part) => part.matches('button:not([type="button"]), input[type="submit"]'));
 
+// Work of a second or more says so on its button; the button keeps its width, so that nothing jumps.
+function sayWorking(button) {
+  if (!button.dataset.working || button.dataset.deed) return;
+  button.dataset.deed = button.textContent;
+  button.textContent = button.dataset.working;
+}
+
+function sayDeed(button) {
+  if (!button.dataset.deed) return;
+  button.textContent = button.dataset.deed;
+  delete button.dataset.deed;
+}
+
 function hold(form) {
   form.setAttribute("aria-busy", "true");
-  for (const button of buttonsOf(form)) button.setAttribute("aria-disabled", "true");
+  for (const button of buttonsOf(form)) {
+    button.setAttribute("aria-disabled", "true");
+    sayWorking(button);
+  }
 }
 
 function release(form) {
   form.removeAttribute("aria-busy");
-  for (const button of buttonsOf(form)) button.removeAttribute("aria-disabled");
+  for (const button of buttonsOf(form)) {
+    button.removeAttribute("aria-disabled");
+    sayDeed(button);
+  }
 }
 
 const isHtmx = (form) => form.hasAttribute("hx-post");
@@ -149,9 +171,9 @@ function putFilesBack() {
   chosen = new Map();
 }
 
-// The first field that is wrong gets the focus, so that a phone scrolls to its sentence.
+// The first field that is wrong, or what asks once more, gets the focus, so that a phone scrolls to its sentence.
 function showFirstWrong() {
-  document.querySelector('main [aria-invalid="true"]')?.focus();
+  document.querySelector('main [aria-invalid="true"], main .asks')?.focus();
 }
 
 // On the phone the words inside a project run beyond the edge; the one where somebody is must be in sight.
@@ -197,6 +219,9 @@ whenReady(() => {
   showWhereOneIs();
   showFirstWrong();
   startActs();
+  startEchoes();
   startDrafts();
   startClocks();
+  startTaps();
+  startAwake();
 });

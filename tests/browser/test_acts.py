@@ -84,6 +84,8 @@ def glue_up(walker, route):
 def coat(walker, route):
     walker.open(route.do("coat", "coat"))
     walker.look("coat")
+    walker.ask("Coat is on", "are left")  # the glue is in its clamps
+    walker.choose("It is about another part")
     walker.press("Coat is on", DONE)
 
 

@@ -92,7 +92,7 @@ CLOSELY = [
     "projects:now", "projects:project-list", "projects:panel", "projects:block", "projects:steps",
     "projects:bench", "projects:bench-step", "projects:check", "projects:mix", "projects:failure",
     "projects:failure-new", "projects:lessons", "materials:shelf", "materials:lot", "materials:what-to-buy",
-    "workshop:hours", "workshop:parts",
+    "projects:week", "workshop:hours", "workshop:parts",
 ]  # fmt: skip
 IN_HAND = [
     "projects:panel", "projects:block", "projects:bench-step", "projects:check", "projects:mix",

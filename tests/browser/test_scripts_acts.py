@@ -253,3 +253,46 @@ def test_browser_says_its_time_zone_where_it_is_asked(page, site):
     page.goto(site.origin + "/")
     zone = page.evaluate("Intl.DateTimeFormat().resolvedOptions().timeZone")
     until(page, f"document.querySelector('[name=zone]').value === '{zone}'")
+
+
+def test_work_that_takes_its_time_is_said_on_its_button(page, site):
+    wait = threading.Event()
+    site.page("/", FORM.format(**EMPTY).replace("btn main", 'btn main" data-working="Pouring …'))
+    site.answer("/act/", 204, wait=wait)
+    open_page(page, site)
+    press(page)
+    page.wait_for_selector("text=Pouring …")
+    wait.set()
+    page.wait_for_selector("text=Pour it")
+
+
+QUANTITY = """
+<input id="id_pot" name="pot" data-bare="min"><div id="id_pot_says"><output id="id_pot_echo"></output></div>
+<input id="id_name" name="name"><output id="id_name_echo"></output>
+"""
+
+
+@pytest.mark.parametrize(
+    ("typed", "said"),
+    [
+        ("40", "understood 40\u00a0min"),
+        (" 1,5 ", "understood 1,5\u00a0min"),
+        ("1 1/2", "understood 1 1/2\u00a0min"),
+        ("40 min", ""),
+        ("forty", ""),
+        ("", ""),
+    ],
+)
+def test_a_bare_number_is_echoed_with_the_unit_it_is_read_in(page, site, typed, said):
+    site.page("/", FORM.format(**EMPTY) + QUANTITY)
+    open_page(page, site)
+    page.fill("#id_pot", "7")
+    page.fill("#id_pot", typed)
+    assert page.text_content("#id_pot_echo") == said
+
+
+def test_a_field_without_a_unit_echoes_nothing(page, site):
+    site.page("/", FORM.format(**EMPTY) + QUANTITY)
+    open_page(page, site)
+    page.fill("#id_name", "40")
+    assert page.text_content("#id_name_echo") == ""

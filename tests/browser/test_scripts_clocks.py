@@ -22,7 +22,8 @@ document.addEventListener('grainglass:ring', event => window.rings.push(event.de
 def clock_row(now=NOW, **changed):
     """A clock that began a quarter of an hour ago and is due in 71 minutes."""
     values = {
-        "key": "cup-1", "name": "Cup 1, pot life", "subline": "Stair window", "until": "left, then too thick",
+        "key": "cup-1", "kind": "pot_life", "name": "Cup 1, pot life", "subline": "Stair window",
+        "until": "left, then too thick", "moved": "",
         "started_at": NOW - timedelta(minutes=15), "due_at": NOW + timedelta(minutes=71), "early_at": None,
         "closes_at": None, "settled_at": None, "href": "/clocks/cup-1/", "slot_unit": "", "foot_left": "",
         "foot_right": "", "marked": "", "late_text": "",
@@ -311,3 +312,120 @@ def test_what_goes_on_counts_up_from_its_start(page, site):
     page.wait_for_selector("[data-counts]:has-text('58:0')")
     pass_minutes(page, 3)
     assert page.locator("[data-counts]").inner_text() == "1:01 h"
+
+
+# --- notices of the system, and the screen that stays on ---
+
+NOTICES = """window.notices = [];
+Object.defineProperty(navigator, 'serviceWorker', { value: undefined });
+window.Notification = class {
+  static permission = 'default';
+  static async requestPermission() {
+    window.asked = (window.asked ?? 0) + 1;
+    this.permission = ANSWER;
+    return ANSWER;
+  }
+  constructor(title, options) { window.notices.push([title, options.tag, options.data.href]); }
+};"""
+LOCKS = """window.locks = 0;
+Object.defineProperty(navigator, 'wakeLock', { value: { request: async () => {
+  window.locks += 1;
+  const lock = new EventTarget();
+  lock.release = async () => { window.locks -= 1; lock.dispatchEvent(new Event('release')); };
+  return lock;
+} } });"""
+
+
+def test_turning_alarms_on_asks_for_notices_and_what_rings_is_told_once(page, site):
+    page.add_init_script(NOTICES.replace("ANSWER", "'granted'"))
+    show(page, site, clock_row())
+    arm(page)
+    pass_minutes(page, 71)
+    until(page, "window.notices.length === 1")
+    assert page.evaluate("window.notices") == [
+        ["Cup 1, pot life: time is up.", "cup-1.due", "/clocks/cup-1/"]
+    ]
+    pass_minutes(page, 1)
+    assert page.evaluate("[window.notices.length, window.asked]") == [1, 1]
+
+
+def test_a_phone_shows_its_notice_through_the_worker(page, site, context):
+    context.grant_permissions(["notifications"])
+    show(page, site, clock_row())
+    arm(page)
+    until(page, "navigator.serviceWorker.getRegistrations().then(all => all.some(each => each.active))")
+    pass_minutes(page, 71)
+    until(
+        page,
+        "navigator.serviceWorker.getRegistrations().then(([bell]) => bell.getNotifications())"
+        ".then(all => all.length === 1 && all[0].title === 'Cup 1, pot life: time is up.')",
+    )
+
+
+def test_the_early_ring_is_a_notice_of_its_own(page, site):
+    page.add_init_script(NOTICES.replace("ANSWER", "'granted'"))
+    show(page, site, clock_row(early_at=NOW + timedelta(minutes=50)))
+    arm(page)
+    pass_minutes(page, 50)
+    until(page, "window.notices.length === 1")
+    pass_minutes(page, 21)
+    until(page, "window.notices.length === 2")
+    assert [tag for _, tag, _ in page.evaluate("window.notices")] == ["cup-1.early", "cup-1.due"]
+
+
+def test_who_wants_no_notices_gets_none_and_hears_the_clock_all_the_same(page, site):
+    page.add_init_script(NOTICES.replace("ANSWER", "'denied'"))
+    show(page, site, clock_row())
+    arm(page)
+    pass_minutes(page, 71)
+    until(page, "window.rings.length === 1")
+    assert page.evaluate("window.notices") == []
+
+
+def test_a_ring_shakes_the_phone(page, site):
+    page.add_init_script("window.shaken = []; navigator.vibrate = pattern => window.shaken.push(pattern);")
+    show(page, site, clock_row())
+    arm(page)
+    pass_minutes(page, 71)
+    until(page, "window.shaken.length === 1")
+    assert page.evaluate("window.shaken[0]") == [300, 150, 300, 150, 600]
+
+
+def test_what_rings_stands_in_the_title(page, site):
+    show(page, site, clock_row())
+    pass_minutes(page, 71)
+    until(page, "document.title.startsWith('Rings: Cup 1, pot life · ')")
+
+
+def test_the_screen_stays_on_while_a_cup_is_on_it(page, site):
+    page.add_init_script(LOCKS)
+    show(page, site, clock_row(kind="pot_life"))
+    until(page, "window.locks === 1")
+
+
+def test_the_screen_may_go_dark_without_a_cup(page, site):
+    page.add_init_script(LOCKS)
+    show(page, site, clock_row(kind="demould"))
+    pass_minutes(page, 1)
+    assert page.evaluate("window.locks") == 0
+
+
+def test_the_screen_is_let_go_when_the_cup_leaves_the_page(page, site):
+    page.add_init_script(LOCKS)
+    show(page, site, clock_row(kind="pot_life"))
+    until(page, "window.locks === 1")
+    site.answers["GET /clocks/"] = lambda request: (200, listed(), {})
+    page.clock.run_for(16_000)
+    until(page, "window.locks === 0")
+
+
+def test_a_page_that_comes_back_into_sight_holds_the_screen_again(page, site):
+    page.add_init_script(LOCKS)
+    show(page, site, clock_row(kind="pot_life"))
+    until(page, "window.locks === 1")
+    page.evaluate(
+        """() => { window.locks = 0; const held = navigator.wakeLock;
+        Object.defineProperty(document, 'visibilityState', { configurable: true, get: () => 'hidden' });
+        document.dispatchEvent(new Event('visibilitychange')); }"""
+    )
+    assert page.evaluate("window.locks") == 0

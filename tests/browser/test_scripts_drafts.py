@@ -224,3 +224,26 @@ def test_page_works_where_the_browser_keeps_nothing(page, site):
     with page.expect_response("**/act/"):
         press(page)
     assert site.posted("/act/")[0]["where"] == "left third"
+
+
+def test_a_draft_brings_along_what_its_page_was_opened_with(page, site):
+    """Typed against the figures of yesterday: the server must see that, and not the figures of today."""
+    opened = '<input type="hidden" name="opened" value="{}" data-opened>'
+    show(site, LIVE.replace("</form>", opened.replace("{}", "yesterday") + "</form>"))
+    open_page(page, site)
+    page.fill("#id_where", "left third")
+    show(site, LIVE.replace("</form>", opened.replace("{}", "today") + "</form>"))
+    open_page(page, site)
+    assert page.input_value("#id_where") == "left third"
+    assert page.evaluate("document.querySelector('[data-opened]').value") == "yesterday"
+
+
+def test_a_draft_that_is_cleared_leaves_what_the_page_was_opened_with(page, site):
+    opened = '<input type="hidden" name="opened" value="{}" data-opened>'
+    show(site, LIVE.replace("</form>", opened.replace("{}", "yesterday") + "</form>"))
+    open_page(page, site)
+    page.fill("#id_where", "left third")
+    show(site, LIVE.replace("</form>", opened.replace("{}", "today") + "</form>"))
+    open_page(page, site)
+    page.click(f"{LINE} [data-clear]")
+    assert page.evaluate("document.querySelector('[data-opened]').value") == "today"

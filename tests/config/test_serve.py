@@ -121,6 +121,29 @@ def test_the_worker_for_long_jobs_is_started_again_when_it_was_killed_and_stops_
     assert shop.lines[-1] == "Stopped."
 
 
+def is_there(pid):
+    """Whether a process still runs; one that has ended and that nobody asked for does not."""
+    try:
+        stat = Path(f"/proc/{pid}/stat").read_text()
+    except OSError:
+        return False
+    return stat.rpartition(")")[2].split()[0] != "Z"
+
+
+@pytest.mark.skipif(not sys.platform.startswith("linux"), reason="only Linux tells whose child it is")
+def test_when_the_starter_is_killed_the_server_and_the_worker_end_too(start):
+    shop = start()
+    shop.read_until("Ctrl-C stops")
+    own = Path(f"/proc/{shop.process.pid}/task/{shop.process.pid}/children").read_text().split()
+    assert len(own) >= 2  # the web server, the worker, and what Python itself may have begun
+    shop.process.kill()
+    shop.process.wait(10)
+    until = time.monotonic() + 40
+    while any(is_there(pid) for pid in own) and time.monotonic() < until:
+        time.sleep(0.1)
+    assert [pid for pid in own if is_there(pid)] == []
+
+
 def test_a_port_in_use_is_told_in_a_sentence(tmp_path):
     with socket.socket() as other:
         other.bind(("127.0.0.1", 0))

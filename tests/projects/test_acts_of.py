@@ -79,3 +79,17 @@ def test_the_other_acts_stand_in_a_row():
     found = render_to_string("projects/_step_acts.html", {"step": step})
     assert f'<a class="btn" href="{at("act-reading", bench.shop, step.key)}">Write a reading</a>' in found
     assert f'<a class="btn" href="{at("act-clock", bench.shop, step.key)}">Set a clock</a>' in found
+
+
+@pytest.mark.parametrize("kind", ["demould", "flatten", "mark"])
+def test_where_a_block_is_looked_at_its_flaws_can_be_marked(kind):
+    bench = Bench()
+    step = step_of(bench, kind)
+    doors = [(door.deed, door.url) for door in acts_of.doors_of(step).others]
+    assert ("Mark a flaw", at("flaws", bench.shop, bench.project.key, bench.block.key)) in doors
+
+
+def test_a_step_of_no_block_offers_no_flaws():
+    bench = Bench()
+    step = StepFactory(shop=bench.shop, project=bench.project, block=None, kind="mark", title="The step")
+    assert "Mark a flaw" not in [door.deed for door in acts_of.doors_of(step).others]

@@ -26,24 +26,40 @@ class Chain:
 
     def pairs(self, steps=None):
         names = {step.pk: step.title for step in self.steps}
-        return [names[wait.before] + names[wait.after] for wait in waits_of(steps or self.steps)]
+        return [names[wait.before.pk] + names[wait.after.pk] for wait in waits_of(steps or self.steps)]
 
 
 def test_without_links_each_step_waits_for_the_one_before_it():
     assert Chain().pairs() == ["ab", "bc", "cd"]
 
 
-def test_a_step_with_links_waits_for_those_it_names_instead():
+def test_a_link_comes_on_top_of_the_order():
     chain = Chain()
     chain.link(0, 2)
-    assert chain.pairs() == ["ab", "ac", "cd"]
+    assert chain.pairs() == ["ab", "bc", "cd", "ac"]
+
+
+def test_a_link_between_neighbours_takes_the_place_of_the_order():
+    chain = Chain()
+    link = chain.link(0, 1)
+    assert chain.pairs() == ["ab", "bc", "cd"]
+    assert waits_of(chain.steps)[0].link == link
+
+
+def test_blocks_of_a_project_go_on_beside_each_other():
+    one = Chain("ab")
+    other = BlockFactory(shop=one.block.shop, project=one.block.project, position=1)
+    beside = StepFactory(shop=other.shop, block=other, position=5, kind="other", title="x")
+    last = StepFactory(shop=other.shop, block=None, project=other.project, position=6, title="z")
+    one.steps += [beside, last]
+    assert one.pairs() == ["ab", "bz", "xz"]
 
 
 def test_a_step_may_wait_for_several():
     chain = Chain()
     chain.link(0, 3)
     chain.link(1, 3)
-    assert chain.pairs() == ["ab", "bc", "ad", "bd"]
+    assert chain.pairs() == ["ab", "bc", "cd", "ad", "bd"]
 
 
 def test_steps_of_two_projects_do_not_wait_for_each_other():
@@ -58,24 +74,11 @@ def test_a_link_of_a_step_that_was_taken_out_counts_no_more():
     assert chain.pairs(chain.steps[1:]) == ["bc", "cd"]
 
 
-def test_what_waited_for_a_step_that_is_left_out_waits_for_nothing():
+def test_a_wait_knows_whether_it_has_a_window():
     chain = Chain()
-    chain.link(0, 3)
-    assert chain.pairs(chain.steps[1:]) == ["bc"]
-
-
-def test_a_wait_carries_its_window_and_its_words():
-    chain = Chain()
-    chain.link(0, 1, open_min=240, close_min=840, hard=True, law="ten_degree", at_c=23)
-    wait = waits_of(chain.steps)[0]
-    assert (wait.open_min, wait.close_min, wait.hard, wait.law, wait.at_c) == (
-        240,
-        840,
-        True,
-        "ten_degree",
-        23,
-    )
-    assert (wait.has_window, wait.label) == (True, "“b” after “a”")
+    chain.link(0, 1)
+    chain.link(1, 2, open_min=5)
+    assert [wait.has_window for wait in waits_of(chain.steps)] == [False, True, False]
 
 
 def test_all_routes_of_a_shop_are_read_with_one_question(django_assert_num_queries):

@@ -19,12 +19,12 @@ from pypdf import PdfReader
 
 from materials import actions as shelf
 from materials.models import Lot
-from projects import sheets
-from projects.actions import lessons, plan
+from projects import sheet_parts, sheets
+from projects.actions import lessons, plan, strips, take_back
 from projects.checklists import checks_of
 from projects.models import LogEntry, Sheet
 from tests.architecture.sources import ROOT
-from tests.factories import AT, Bench, CheckItemFactory, LotFactory, StepFactory, key, moment
+from tests.factories import AT, Bench, BlockFactory, CheckItemFactory, LotFactory, StepFactory, key, moment
 from workshop.models import Event, Shop
 from workshop.refusals import Refused
 
@@ -211,6 +211,46 @@ def test_an_empty_bottle_comes_after_one_that_holds_something(quick):
     assert shop.sheet().snapshot["bottles"][0]["code"] == shop.lot_a.code
 
 
+def load_all_the_same(shop, why="It is dry to the touch", minutes=10):
+    """Strips loaded though their seal coat was wet."""
+    reason = {"why": why, "against": ["seal coat still wet for 2 h"]}
+    step = shop.project.steps.get(kind="load")
+    values = {"count": 50, "all_the_same": reason}
+    return strips.load_strips(shop.member, step, values, key=key(), moment=moment(minutes))
+
+
+def test_the_snapshot_holds_what_was_done_all_the_same(quick):
+    shop = Shop4Paper()
+    assert shop.sheet().snapshot["all_the_same"] == {"rows": [], "more": 0}
+    load_all_the_same(shop)
+    row = shop.sheet().snapshot["all_the_same"]["rows"][0]
+    assert (row["who"], row["step"]) == ("Ines", "Load the strips, hold down, level")
+    assert (row["why"], row["against"]) == ("It is dry to the touch", "seal coat still wet for 2 h")
+
+
+def test_the_sheet_holds_the_newest_of_it_and_counts_the_rest(quick):
+    shop = Shop4Paper()
+    for minutes, why in enumerate(["first", "second", "third " * 40]):
+        load_all_the_same(shop, why, minutes)
+    found = sheet_parts.all_the_same(shop.block)
+    assert [row["why"][:6] for row in found["rows"]] == ["third ", "second"]
+    assert (len(found["rows"][0]["why"]), found["more"]) == (70, 1)
+
+
+def test_what_was_taken_back_is_no_longer_on_the_sheet(quick):
+    shop = Shop4Paper()
+    entry = load_all_the_same(shop)
+    take_back.take_back(shop.member, entry, "Wrong figure", key=key(), moment=moment(20))
+    assert shop.sheet().snapshot["all_the_same"]["rows"] == []
+
+
+def test_what_was_done_all_the_same_for_another_block_is_not_on_the_sheet(quick):
+    shop = Shop4Paper()
+    load_all_the_same(shop)
+    other = BlockFactory(shop=shop.shop, project=shop.project, resin=shop.resin, position=1)
+    assert sheet_parts.all_the_same(other)["rows"] == []
+
+
 def test_the_address_on_the_sheet_opens_the_project(quick):
     shop = Shop4Paper()
     assert shop.sheet().snapshot["address"] == (
@@ -253,10 +293,14 @@ def test_the_longest_names_a_full_shelf_and_lessons_still_fit_on_four_pages(pape
             "step_kind": kind,
         }
         lessons.learn(shop.member, {**values, "resin": None, "species": None}, at=AT)
+    for minutes in range(sheet_parts.MOST_REASONS + 1):
+        load_all_the_same(shop, "It is dry to the touch. " * 11, minutes)
     shop.block = type(shop.block).objects.get(pk=shop.block.pk)
     with kept_files():
         sheet = shop.sheet(paper_size)
-    assert len(read(sheets.pdf_of(sheet)).pages) == 4
+    content = sheets.pdf_of(sheet)
+    assert text_of(content).count("though seal coat still wet for 2 h") == sheet_parts.MOST_REASONS
+    assert len(read(content).pages) == 4
 
 
 def test_the_sheet_says_what_to_mix():
@@ -289,7 +333,17 @@ def test_the_sheet_holds_checklist_blanks_and_cautions():
 def test_the_sheet_says_how_many_hours_to_wait():
     text = text_printed()
     assert "next pour not before 5.7 h, not after 19.8 h" in text
-    assert "out of the mould after 33.9 h, if hard" in text
+    assert "out of the mould after 33.9 h at 20 °C, if hard" in text
+    assert "(the sheet’s 24 h at 25 °C, ten-degree rule)" in text
+
+
+def test_the_step_of_the_cure_and_the_line_after_the_pour_say_one_figure():
+    """One cure, one figure: the route plans with the law that its clock will run by."""
+    hours = re.findall(r"out of the mould after ([0-9.]+) h", text_printed())
+    bench = Bench()
+    made = {"title": "Fanlight", "due_on": None, "resin": bench.resin}
+    cure = plan.begin_project(bench.member, **made, at=AT).steps.get(kind="cure")
+    assert hours == [f"{cure.minutes / 60:.1f}"]
 
 
 def test_a_sheet_without_hours_names_none():

@@ -30,6 +30,7 @@ PAPER = {
     "lit": "#fff",
     "paper": "#fff",
     "bench": "#eee",
+    "past": "#ccc",
     "walnut": "#5b3b28",
     "maple": "#d9bd92",
     "pear": "#b57a56",

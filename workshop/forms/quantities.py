@@ -4,6 +4,8 @@ from django import forms
 from django.core.validators import MinValueValidator
 
 from workshop import units
+from workshop.forms.again import AsksAgain
+from workshop.forms.opened import OfARow
 
 
 class QuantityField(forms.CharField):
@@ -22,6 +24,13 @@ class QuantityField(forms.CharField):
         mode = "numeric" if whole else "decimal"
         self.widget.attrs.update({"inputmode": mode, "autocomplete": "off", "spellcheck": "false"})
         self.widget.attrs["data-quantity"] = kind
+
+    def get_bound_field(self, form, field_name):
+        """With the unit that a bare number is read in, for the page to say it as one types."""
+        unit = units.shown_unit(self.kind, self.system)
+        if unit not in units.UNSAID:
+            self.widget.attrs["data-bare"] = unit
+        return super().get_bound_field(form, field_name)
 
     def to_python(self, value):
         text = super().to_python(value)
@@ -62,6 +71,12 @@ class QuantityField(forms.CharField):
         number = super().clean(value)
         return int(number) if self.whole and number is not None else number
 
+    def has_changed(self, initial, data):
+        """A figure left as it was shown has not; what is shown is rounded."""
+        figure, typed = isinstance(initial, int | float), isinstance(data, str)
+        as_shown = figure and typed and data.strip() == self.prepare_value(initial)
+        return not as_shown and super().has_changed(initial, data)
+
     @property
     def because(self):
         return f", {self.why}" if self.why else ""
@@ -91,18 +106,23 @@ class MoneyField(forms.DecimalField):
         return super().to_python(plain)
 
 
-class ShopForm(forms.Form):
-    """A form that knows the shop's units, and echoes what it understood."""
+class ShopForm(OfARow, AsksAgain, forms.Form):
+    """A form that knows the shop's units, and echoes what it understood.
 
-    def __init__(self, *args, shop=None, **kwargs):
+    `row`: what the form changes, or several; somebody else's change of it meanwhile is then not undone.
+    """
+
+    def __init__(self, *args, shop=None, row=None, **kwargs):
         super().__init__(*args, **kwargs)
         self.shop = shop
+        self.know_the_row(row)
         for name, field in self.fields.items():
             if isinstance(field, QuantityField):
                 field.system = shop.units if shop else "metric"
             if isinstance(field.widget, forms.RadioSelect):
                 continue
             field.widget.attrs.setdefault("aria-describedby", f"id_{name}_says")
+        self.take_over()
 
     def clean(self):
         """A figure left as it was shown stays the kept one: what is shown is rounded."""

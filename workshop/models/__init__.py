@@ -2,7 +2,7 @@
 
 from workshop.models.hours import DayException, OpeningHours
 from workshop.models.jobs import Job
-from workshop.models.links import Invitation, PasswordReset
+from workshop.models.links import FeedLink, Invitation, PasswordReset
 from workshop.models.machines import Machine
 from workshop.models.people import Member, User
 from workshop.models.records import Document, Event, Picture, Receipt
@@ -12,6 +12,7 @@ __all__ = [
     "DayException",
     "Document",
     "Event",
+    "FeedLink",
     "Invitation",
     "Job",
     "Machine",

@@ -1,4 +1,4 @@
-"""Links that are handed to a person: into a shop, and to a new password."""
+"""Links that are handed to a person: into a shop, to a new password, and for a calendar program."""
 
 from django.conf import settings
 from django.db import models
@@ -39,6 +39,35 @@ class Invitation(ShopRow):
     def is_open(self, at):
         """Whether it still leads into the shop."""
         return self.used_at is None and self.revoked_at is None and self.expires_at > at
+
+
+class FeedLinkQuerySet(ShopQuerySet):
+    """Questions about calendar addresses."""
+
+    def good(self):
+        """Addresses that still answer: not taken back, and of somebody who is still there."""
+        return self.filter(revoked_at=None, member__left_at=None)
+
+
+class FeedLink(ShopRow):
+    """A secret address under which a calendar program reads a member's work and clocks."""
+
+    member = models.ForeignKey(Member, on_delete=models.PROTECT, related_name="feeds")
+    token_hash = models.CharField(max_length=64, unique=True)
+    shown_at = models.DateTimeField(null=True, blank=True)
+    revoked_at = models.DateTimeField(null=True, blank=True)
+
+    objects = FeedLinkQuerySet.as_manager()
+
+    class Meta:
+        constraints = row_meta(
+            models.UniqueConstraint(
+                fields=["member"], condition=models.Q(revoked_at=None), name="workshop_feed_once"
+            )
+        )
+
+    def __str__(self):
+        return "their calendar"
 
 
 class PasswordReset(models.Model):

@@ -49,6 +49,10 @@ class MemberQuerySet(ShopQuerySet):
         """Those who have not left."""
         return self.filter(left_at=None)
 
+    def makers(self):
+        """Those present whose hands do the work."""
+        return self.present().filter(role__in=[Member.Role.OWNER, Member.Role.MAKER])
+
     def owners(self):
         """Those present who decide."""
         return self.present().filter(role=Member.Role.OWNER)

@@ -41,6 +41,10 @@ class EventQuerySet(AppendOnlyQuerySet):
         """What happened to one thing, newest first."""
         return self.filter(target_key=key).order_by("-at", "-pk")
 
+    def about_any(self, keys):
+        """What happened to any of several things, newest first."""
+        return self.filter(target_key__in=keys).order_by("-at", "-pk")
+
     def of_kind(self, verbs, *, logged=False):
         """Only those with one of these verbs; with `logged`, what was written in the log as well."""
         among = models.Q(verb__in=verbs)
@@ -72,6 +76,14 @@ class Event(AppendOnlyMixin, ShopRow):
         return f"{self.verb} {self.target_label}"
 
 
+class ReceiptQuerySet(ShopQuerySet):
+    """Questions about what was taken in."""
+
+    def alike(self, member, digest, *, since):
+        """What a member sent with just this content since a moment, newest first."""
+        return self.filter(member=member, digest=digest, created_at__gte=since).order_by("-created_at", "-pk")
+
+
 class Receipt(ShopRow):
     """Says that an act was taken in; its key is the act's key, so the act is done once."""
 
@@ -84,8 +96,11 @@ class Receipt(ShopRow):
     status = models.CharField(max_length=10, choices=Status)
     answer = models.JSONField(default=dict)
 
+    objects = ReceiptQuerySet.as_manager()
+
     class Meta:
         constraints = row_meta()
+        indexes = [models.Index(fields=["member", "digest"], name="workshop_receipt_alike")]
 
     def __str__(self):
         return f"{self.status} {self.key}"

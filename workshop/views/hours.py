@@ -23,7 +23,7 @@ def page_of(request, **forms):
     shop, today = request.shop, timezone.localdate()
     last = changes.last_change(shop)
     return {
-        "week_form": WeekForm(week=hours.week_of(shop), shop=shop),
+        "week_form": WeekForm(week=hours.week_of(shop), shop=shop, row=shop),
         "day_form": DayForm(shop=shop),
         "undo_form": DeedForm(shop=shop),
         "days": days_of(shop, today),
@@ -60,7 +60,7 @@ def hours_page(request):
     """The week, to read and to change."""
     if request.method == "GET":
         return render(request, TEMPLATE, page_of(request))
-    form = WeekForm(request.POST, week=hours.week_of(request.shop), shop=request.shop)
+    form = WeekForm(request.POST, week=hours.week_of(request.shop), shop=request.shop, row=request.shop)
     return act_on_hours(
         request, form, "week_form", lambda form, at: changes.set_week(request.member, form.week(), at=at)
     )

@@ -67,7 +67,7 @@ def machine_new(request, kind):
 def machine(request, key):
     """A machine's figures, to read and to change."""
     row = get_row(Machine.objects.all(), request, key)
-    form = MachineForm(request.POST or None, kind=row.kind, shop=request.shop, initial=vars(row))
+    form = MachineForm(request.POST or None, kind=row.kind, shop=request.shop, row=row, initial=vars(row))
     context = {"form": form, "kind": row.get_kind_display(), "machine": row, "room": "shop"}
     if request.method == "GET":
         return render(request, "workshop/machine.html", context)

@@ -3,16 +3,17 @@
 from django.contrib.auth.decorators import login_not_required
 from django.db import connection
 from django.http import HttpResponse
-from django.shortcuts import render
+from django.shortcuts import redirect, render
+from django.templatetags.static import static
 from django.urls import reverse
-from django.utils import timezone
 from django.views.decorators.http import require_http_methods, require_safe
 
 from workshop import actions
 from workshop.access import owners_only, shop_view
+from workshop.acting import perform
 from workshop.forms.shop import ShopSettingsForm
 from workshop.models import Member
-from workshop.views.answers import form_again, go_to
+from workshop.views.answers import form_again
 
 SETTINGS = tuple(ShopSettingsForm.base_fields)
 
@@ -22,16 +23,26 @@ SETTINGS = tuple(ShopSettingsForm.base_fields)
 def shop_page(request):
     """Settings and people of the shop."""
     initial = {name: getattr(request.shop, name) for name in SETTINGS}
-    form = ShopSettingsForm(request.POST or None, initial=initial, shop=request.shop)
+    form = ShopSettingsForm(request.POST or None, initial=initial, shop=request.shop, row=request.shop)
     members = Member.objects.of(request.shop).present().select_related("user").order_by("pk")
     context = {"form": form, "members": members, "room": "shop"}
     if request.method == "GET":
         return render(request, "workshop/shop.html", context)
     owners_only(request)
-    if not form.is_valid():
-        return form_again(request, "workshop/shop.html", context)
-    actions.change_shop(request.member, form.cleaned_data, at=timezone.now())
-    return go_to(request, reverse("workshop:shop", args=[request.shop.key]))
+
+    def act(key, moment):
+        actions.change_shop(request.member, form.cleaned_data, at=moment.received_at)
+        return reverse("workshop:shop", args=[request.shop.key])
+
+    done = form.is_valid() and perform(request, form, act)
+    return done or form_again(request, "workshop/shop.html", context)
+
+
+@login_not_required
+@require_safe
+def icon(request):
+    """Our own icon, for whoever asks at the usual address instead of reading the page."""
+    return redirect(static("icons/mark.ico"))
 
 
 @login_not_required

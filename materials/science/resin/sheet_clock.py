@@ -4,6 +4,8 @@ The rule of ten degrees is a rule of thumb. It serves until a cure model takes o
 says which of the two it follows.
 """
 
+import itertools
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 from materials.science.errors import checked
@@ -35,6 +37,36 @@ def ten_degree_hours(sheet_hours: float, sheet_c: float, temp_c: float) -> float
     checked("sheet_c", sheet_c, COLDEST_C, WARMEST_C, "°C")
     checked("temp_c", temp_c, COLDEST_C, WARMEST_C, "°C")
     return float(sheet_hours * 2 ** ((sheet_c - temp_c) / 10))
+
+
+def minutes_through(minutes: float, at_c: float, temps: Sequence[tuple[float, float]]) -> float:
+    """How long a time of the sheet really lasts in a shop whose temperature was read on the way.
+
+    Parameters: minutes, the time at at_c in °C; temps, pairs of the minute of a reading and its °C, in
+    order, the first at or before minute 0; each holds until the next.
+    Returns: minutes from 0 on.
+    Raises: OutOfRange; ValueError where there is no temperature at the start or they are not in order.
+    Valid for: as ten_degree_hours; between two readings nothing is known, so that the last one holds.
+    Source: as ten_degree_hours, the share of the time that each stretch uses up added together.
+
+    >>> minutes_through(240, 20, [(0, 20), (60, 30)])  # a quarter is gone, the rest is twice as fast
+    150.0
+    """
+    checked("minutes", minutes, 0.001, 1e7, "min")
+    if not temps or temps[0][0] > 0:
+        raise ValueError("a clock needs the temperature at its start")
+    starts = [at for at, _ in temps]
+    if starts != sorted(starts):
+        raise ValueError("the readings of a clock come in order")
+    left = float(minutes)
+    for (begun, temp_c), (end, _) in itertools.pairwise(temps):
+        stretch = max(end, 0.0) - max(begun, 0.0)
+        lasts = left * ten_degree_hours(1, at_c, temp_c)
+        if lasts <= stretch:
+            return max(begun, 0.0) + lasts
+        left *= 1 - stretch / lasts
+    begun, temp_c = temps[-1]
+    return max(begun, 0.0) + left * ten_degree_hours(1, at_c, temp_c)
 
 
 def may_have_stopped(temp_c: float, sheet_min_c: float | None = None) -> bool:

@@ -131,3 +131,13 @@ MISHAPS = (
         lesson=(6, "Let the block cool in its mould until it is as cold as the shop", "demould", False),
     ),
 )  # fmt: skip
+
+
+FLAWS = {
+    "Test casting: how narrow can a gap be?": (("bubble", 62, 7, 24, 6, "they sit in the narrowest gaps"),),
+    "Test casting: two pours, one line?": (
+        ("void", 41, 30, 9, 5, "where the second pour began"),
+        ("haze", 150, 52, 30, 16, ""),
+    ),
+}
+"""Flaws found as a block left its mould: kind, middle along and across, length and width in mm, a note."""

@@ -75,6 +75,12 @@ BOUGHT = (
     "One bottle dented, but tight.",
 )
 GAVE_UP = "It got hot in the hand. Poured out flat in the yard"
+ALL_THE_SAME = {
+    "warmth": "It is being warmed or cooled now. The stove is lit",
+    "recoat": "It is still tacky",
+    "ratio": "There was no more A to put it right",
+}
+"""Why it was poured all the same, by what stood against it."""
 ASIDE_PHOTO = "The state in which it waits"
 SHOP_NOTES = (
     (
@@ -101,3 +107,4 @@ SHOP_NOTES = (
     (1, 2, "11:15", "anselm", "Eleven jobs on the board. Pia counts them and says nothing."),
 )
 """Lines for the shop's log: weeks before, weekday, time, who, what."""
+HOT_STOVE = "The stove runs hot. Window open."

@@ -218,7 +218,7 @@ def test_writing_a_line_costs_the_same_however_long_the_ledger_is(
     for _ in range(lines):
         actions.draw_at_shelf(member, lot, 1, at=AT)
     client = signed_in(member)
-    with django_assert_num_queries(16):
+    with django_assert_num_queries(17):
         write(client, lot, amount="1")
 
 

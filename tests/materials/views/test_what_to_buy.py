@@ -115,3 +115,16 @@ def test_the_page_asks_the_same_however_much_is_wanted(signed_in, member, wants,
     client = signed_in(member)
     with django_assert_num_queries(6):  # session, user, member and shop, wants, lots, low
         client.get(url_of(member))
+
+
+def test_what_is_gone_is_ordered_now_whenever_it_is_wanted(signed_in, member):
+    """Tape that is not there is no thing to wait with until four days before the project is due."""
+    wanted(member, days=60, name="Release tape", unit="level")
+    words = page(signed_in, member)
+    assert "Order it now : 4 days on the road; 033 Lantern is due on" in words
+    assert "Order by" not in words
+
+
+def test_of_what_is_gone_the_road_may_be_unknown(signed_in, member):
+    wanted(member, days=60, name="Release tape", unit="level", lead_days=None)
+    assert "Order it now ; 033 Lantern is due on" in page(signed_in, member)

@@ -2,7 +2,8 @@ from datetime import timedelta
 
 import pytest
 
-from projects.actions import coat
+from projects.actions import bench as acts
+from projects.actions import coat, take_back, work
 from projects.models import Step, Timer
 from tests.factories import AT, Bench, FinishFactory, StepFactory, TinFactory, key, moment
 
@@ -93,3 +94,78 @@ def test_a_coat_of_something_without_a_name_is_stored():
     bench = Coat()
     entry = bench.coat(supply=None, lot=None, amount_ml=None)
     assert entry.text == "Coat 1 of the finish is on"
+
+
+# --- the step that dries ---
+
+
+class Coats(Coat):
+    """Two coats, each with a step for its drying."""
+
+    def __init__(self):
+        super().__init__(recoat_h=8)
+        first = Step.objects.filter(pk=self.coat_step.pk)
+        first.update(position=1)
+        self.dries, self.second, self.dries_again = (
+            StepFactory(shop=self.shop, block=self.block, kind=kind, title=title, position=position)
+            for position, (kind, title) in enumerate(
+                [("dry", "Coat 1 dries"), ("coat", "Coat 2"), ("dry", "Coat 2 dries")], start=2
+            )
+        )
+        self.coat_step = first.get()
+
+    def states(self):
+        rows = (self.coat_step, self.dries, self.second, self.dries_again)
+        return [Step.objects.get(pk=step.pk).state for step in rows]
+
+    def coat_second(self, minutes):
+        values = {"supply": self.supply, "lot": None, "number": 2, "temp_c": 20.0, "text": "", "done": True}
+        return coat.put_coat(self.member, self.second, values, key=key(), moment=moment(minutes))
+
+
+def test_a_coat_that_is_on_dries_from_then_on():
+    bench = Coats()
+    bench.coat(done=True)
+    assert bench.states() == ["done", "waiting", "to_do", "to_do"]
+
+
+def test_its_clock_answered_it_is_dry():
+    bench = Coats()
+    timer = bench.coat(done=True).timers.get()
+    acts.settle(bench.member, timer, "dry", key=key(), moment=moment(600))
+    assert bench.states()[1] == "done"
+
+
+def test_the_next_coat_says_that_the_last_one_is_dry():
+    bench = Coats()
+    bench.coat(done=True)
+    bench.coat_second(minutes=600)
+    assert bench.states() == ["done", "done", "done", "waiting"]
+
+
+def test_said_to_be_over_it_is_over():
+    bench = Coats()
+    bench.coat(done=True)
+    work.tell(bench.member, bench.dries, "done", key=key(), moment=moment(500))
+    assert bench.states()[1] == "done"
+
+
+def test_a_coat_taken_back_does_not_dry():
+    bench = Coats()
+    entry = bench.coat(done=True)
+    take_back.take_back(bench.member, entry, "Wrong step", key=key(), moment=moment(60))
+    assert bench.states()[:2] == ["to_do", "to_do"]
+
+
+def test_coats_that_arrive_out_of_order_give_the_same():
+    bench = Coats()
+    bench.coat_second(minutes=600)
+    bench.coat(done=True, minutes=0)
+    assert bench.states() == ["done", "done", "done", "waiting"]
+
+
+def test_a_coat_followed_by_another_has_no_drying_of_its_own():
+    bench = Coats()
+    Step.objects.filter(pk=bench.dries.pk).update(removed_at=AT)
+    bench.coat(done=True)
+    assert bench.states()[3] == "to_do"

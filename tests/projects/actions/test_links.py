@@ -2,7 +2,7 @@ import pytest
 
 from projects.actions import links, route
 from projects.models import RouteChange, StepLink
-from tests.factories import AT
+from tests.factories import AT, BlockFactory, StepFactory
 from tests.projects.actions.test_route import Way, told
 from workshop.refusals import Refused
 
@@ -62,17 +62,18 @@ def test_a_circle_is_refused_naming_its_steps():
     assert way.pairs() == []
 
 
-def test_a_step_stands_behind_what_it_waits_for():
+def test_a_step_stands_behind_what_it_waits_for_in_another_block_too():
     way = Linked()
-    way.link("saw", "sand")
-    with pytest.raises(Refused, match="“glue” waits for “sand”, so it must stand behind it"):
-        way.link("sand", "glue")
+    other = BlockFactory(shop=way.shop, project=way.project, position=1)
+    StepFactory(shop=way.shop, block=other, position=3, kind="other", title="cast")
+    with pytest.raises(Refused, match="“glue” waits for “cast”, so it must stand behind it"):
+        way.link("cast", "glue")
 
 
 def test_a_step_is_not_moved_in_front_of_what_it_waits_for():
     way = Linked()
     way.link("glue", "sand")
-    with pytest.raises(Refused, match="wait for each other|must stand behind it"):
+    with pytest.raises(Refused, match="These steps would wait for each other: glue → sand → glue"):
         route.move_step(way.member, way.step("sand"), -1, at=AT)
     assert way.titles() == ["saw", "glue", "sand"]
 

@@ -3,9 +3,9 @@ from datetime import timedelta
 import pytest
 
 from projects.actions import bench as acts
-from projects.actions import seal
+from projects.actions import seal, take_back
 from projects.models import Step, Timer
-from tests.factories import AT, Bench, StepFactory, key, moment
+from tests.factories import AT, Bench, BlockFactory, StepFactory, key, moment
 
 pytestmark = pytest.mark.django_db
 
@@ -92,3 +92,88 @@ def test_a_second_coat_answers_the_clock_of_the_first():
 def test_a_cold_shop_marks_the_clock():
     timer = Seal().coat(temp_c=12.0).timers.get()
     assert timer.figures["cold"] is True
+
+
+# --- and then the block is poured ---
+
+
+def sealed_and_poured(minutes=600):
+    bench = Seal()
+    bench.coat(done=True)
+    bench.weigh_b(bench.meet(minutes=minutes), minutes=minutes + 1)
+    return bench, bench.pour(minutes=minutes + 2)
+
+
+def test_a_pour_answers_the_clock_of_its_seal_coat():
+    bench, _ = sealed_and_poured()
+    timer = Timer.objects.get(kind=Timer.Kind.TACK)
+    assert (timer.settled_at, timer.settled_by, timer.settled_how) == (
+        AT + timedelta(minutes=602),
+        bench.member,
+        "pour 1 went on it",
+    )
+
+
+def test_a_seal_coat_that_waited_is_done_once_its_block_is_poured():
+    bench, _ = sealed_and_poured()
+    step = Step.objects.get(pk=bench.seal_step.pk)
+    assert (step.state, step.ended_at) == (Step.State.DONE, AT + timedelta(minutes=602))
+
+
+def test_the_seal_coat_of_another_block_goes_on_waiting():
+    bench = Seal()
+    other = BlockFactory(shop=bench.shop, project=bench.project, position=1)
+    bench.seal_step = StepFactory(shop=bench.shop, block=other, kind="seal")
+    bench.coat(done=True)
+    bench.weigh_b(bench.meet(minutes=600), minutes=601)
+    bench.pour(minutes=602)
+    assert Timer.objects.running().filter(kind=Timer.Kind.TACK).exists()
+    assert Step.objects.get(pk=bench.seal_step.pk).state == Step.State.WAITING
+
+
+def test_a_pour_that_is_taken_back_leaves_the_seal_coat_waiting_again():
+    bench, pour = sealed_and_poured()
+    take_back.take_back(bench.member, pour.entry, "Wrong figure", key=key(), moment=moment(700))
+    assert Timer.objects.get(kind=Timer.Kind.TACK).settled_at is None
+    assert Step.objects.get(pk=bench.seal_step.pk).state == Step.State.WAITING
+
+
+def test_what_a_coat_took_leaves_both_bottles_by_the_sheets_ratio():
+    bench = Seal()
+    entry = bench.coat(amount_g=29.0, lot_a=bench.lot_a, lot_b=bench.lot_b)
+    lines = [lot.movements.last() for lot in (bench.lot_a, bench.lot_b)]
+    # 100 : 45 by mass
+    assert [line.amount for line in lines] == [-20, -9]
+    assert {line.act_key for line in lines} == {entry.key}
+
+
+def test_the_log_says_how_much_went_on():
+    bench = Seal()
+    text = bench.coat(amount_g=29.0, lot_a=bench.lot_a, lot_b=bench.lot_b).text
+    assert text == f"Seal coat 1 of {bench.resin.name} is on, 29\u00a0g"
+
+
+@pytest.mark.parametrize("values", [{}, {"amount_g": None}])
+def test_without_an_amount_no_bottle_is_touched(values):
+    bench = Seal()
+    bench.coat(lot_a=bench.lot_a, lot_b=bench.lot_b, **values)
+    assert (bench.lot_a.on_hand, bench.lot_b.on_hand) == (5000, 5000)
+
+
+def test_out_of_no_bottle_nothing_is_taken():
+    bench = Seal()
+    bench.coat(amount_g=29.0)
+    assert bench.lot_a.on_hand == 5000
+
+
+def test_what_is_no_resin_of_ours_takes_nothing_from_bottles():
+    bench = Seal()
+    bench.coat(resin=None, amount_g=29.0, lot_a=bench.lot_a, lot_b=bench.lot_b)
+    assert bench.lot_a.on_hand == 5000
+
+
+def test_taken_back_the_bottles_get_theirs_again():
+    bench = Seal()
+    entry = bench.coat(amount_g=29.0, lot_a=bench.lot_a, lot_b=bench.lot_b)
+    take_back.take_back(bench.member, entry, "Wrong step", key=key(), moment=moment(60))
+    assert (bench.lot_a.on_hand, bench.lot_b.on_hand) == (5000, 5000)

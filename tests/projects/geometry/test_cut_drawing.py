@@ -3,11 +3,12 @@ import re
 import pytest
 
 from projects.geometry.cut_drawing import LABELS, MARGIN, WIDTHS, bar_cuts_svg, block_cuts_svg
-from projects.geometry.cuts import plan_cuts
+from projects.geometry.cuts import plan_cuts, plan_from_stock
 from projects.geometry.panel import lay_out
 from projects.geometry.patterns.registry import EXAMPLES, PATTERNS
 from projects.geometry.saw import Saw
 from projects.geometry.stack import Stack
+from projects.geometry.stock import Spot, Stock
 from tests.workshop.drawing.parsed import boxes_of, parsed, parts_of, texts_of
 
 
@@ -104,3 +105,52 @@ def test_bars_are_named_beside_the_block():
     block = plan_of("squares").blocks[0]
     names = [text for text, _, _ in texts_of(parsed(block_cuts_svg(block, Saw())))]
     assert names == [f"bar {bar.number}" for bar in block.bars]
+
+
+# blocks as they lie there
+
+
+def real_plan(*spots, first_line_mm=None, cast=True):
+    stock = Stock("A", Stack(), 600, 198, edge_mm=3, first_line_mm=first_line_mm, spots=spots, cast=cast)
+    panel = lay_out(PATTERNS["basket"](40), 600, 420, Stack())
+    return plan_from_stock(panel, Stack(), Saw(), [stock])
+
+
+def test_a_flaw_is_crossed_out_where_it_lies_in_its_block():
+    block = real_plan(Spot(100, 130, 50, 62)).blocks[0]
+    root = parsed(block_cuts_svg(block, Saw()))
+    scale = (WIDTHS["wide"] - 2 * MARGIN - LABELS) / 600
+    crossed = next(part.get("d") for part in parts_of(root, "l-stop") if "l" in part.get("d"))
+    outline = crossed[: crossed.index("z") + 1]
+    assert boxes_of(outline) == [pytest.approx((100 * scale, 50 * scale, 30 * scale, 12 * scale), abs=0.02)]
+    assert "1 flaw" in root.get("aria-label")
+
+
+def test_a_block_ripped_around_a_leaned_strip_shows_what_is_passed_by():
+    plain, around = real_plan().blocks[0], real_plan(Spot(0, 600, 12, 14)).blocks[0]
+    assert (len(plain.bars), len(around.bars)) == (4, 4)
+    # beyond the leaned strip the first bar needs a rip of its own
+    assert [rips_in(block) for block in (plain, around)] == [4, 5]
+
+
+def rips_in(block):
+    parts = parts_of(parsed(block_cuts_svg(block, Saw())), "k-paper")
+    return len(boxes_of(next(part for part in parts if part.get("fill-opacity") is None).get("d")))
+
+
+def test_pieces_are_counted_on_both_sides_of_a_flaw_and_the_flaw_is_drawn_in_its_bar():
+    plan = real_plan(Spot(200, 220, 0, 198))
+    bar = plan.bars[0]
+    root = parsed(bar_cuts_svg(bar, Saw(), spots=(Spot(200, 220, -3, 195),)))
+    assert len(slots_in(root)) == len(bar.pieces) + 2
+    assert [text for text, *_ in texts_of(root)] == [str(n + 1) for n in range(len(bar.pieces))]
+
+
+def test_a_leftover_is_drawn_with_its_lines_where_they_lie():
+    block = real_plan(first_line_mm=0.5, cast=False).blocks[0]
+    root = parsed(block_cuts_svg(block, Saw()))
+    assert root.get("aria-label").startswith("Leftover from above")
+    scale = (WIDTHS["wide"] - 2 * MARGIN - LABELS) / 600
+    first, second, *_ = strips_in(root)
+    assert (first[1], first[3]) == pytest.approx((0, 1.5 * scale), abs=0.02)
+    assert second[1] == pytest.approx(3.5 * scale, abs=0.02)

@@ -7,8 +7,9 @@ from hypothesis import strategies as st
 
 from materials.science.errors import OutOfRange
 from projects.geometry.cuts import plan_cuts
-from projects.geometry.leftovers import Flaw, clear_stretches, cut_around, leftovers
+from projects.geometry.leftovers import leftovers
 from projects.geometry.patterns.base import cot
+from projects.geometry.runs import Flaw, clear_stretches, cut_around
 from projects.geometry.saw import Saw
 from projects.geometry.stack import Stack
 from tests.projects.geometry.laid import NAMES, example, panel_of

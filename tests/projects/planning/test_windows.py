@@ -196,7 +196,7 @@ def test_where_no_start_leads_through_the_advice_counts_as_false():
 def test_it_says_which_lift_is_missed_and_when():
     none = advise_pour(TIGHT, TUESDAY, 14, sessions(), USUAL)
     told = (
-        r"Lift 3 can't follow lift 2: poured Tue 17:15, its window is open Tue .* to Wed 06:20, .* Wed 08:00"
+        r"Pour 3 can't follow pour 2: poured Tue 17:15, its window is open Tue .* to Wed 06:20, .* Wed 08:00"
     )
     assert re.match(told, none.why)
     assert none.lift == 3

@@ -180,7 +180,9 @@ def test_a_coat_too_soon_is_said_not_refused(signed_in):
     seal_once(bench)
     words = words_of(signed_in(bench.member).get(bench.page))
     assert "too soon or too late The last coat takes another from" in words
-    assert signed_in(bench.member).post(bench.page, act(**SEAL)).status_code == 302
+    client, sent = signed_in(bench.member), act(**SEAL)
+    assert client.post(bench.page, sent).status_code == 422
+    assert client.post(bench.page, {**sent, "asked": "tack_soon", "why": "It is firm"}).status_code == 302
 
 
 def test_a_coat_too_late_says_to_scuff_first(signed_in):
@@ -342,10 +344,11 @@ def test_pieces_that_are_not_ticked_ask_for_a_reason_before_the_glue(client, mon
     bench = Bench()
     step = StepFactory(shop=bench.shop, block=bench.block, kind="glue_up", title="Glue up")
     client.force_login(bench.member.user)
-    monkeypatch.setattr("projects.views.acts.dry_fit.unticked", lambda project: [3, 4])
-    page = at("act-glue-up", bench.shop, step.key)
-    response = client.post(page, act(part="row 1", pieces="12", temp_c="20"))
+    monkeypatch.setattr("projects.against.dry_fit.unticked", lambda project: [3, 4])
+    page, sent = at("act-glue-up", bench.shop, step.key), act(part="row 1", pieces="12", temp_c="20")
+    response = client.post(page, sent)
     assert response.status_code == 422
     assert "2 pieces of the panel are not ticked on the map" in words_of(response)
-    client.post(page, act(part="row 1", pieces="12", temp_c="20", why="they come tomorrow"))
-    assert LogEntry.objects.get(kind="glue_up").text.count("Not all pieces were ticked: they come tomorrow")
+    client.post(page, {**sent, "asked": "unticked", "why": "They come later"})
+    kept = LogEntry.objects.get(kind="glue_up").detail["all_the_same"]
+    assert kept == {"why": "They come later", "against": ["2 pieces not ticked"]}

@@ -3,7 +3,7 @@ import pytest
 from materials.models import Lot, Reading
 from projects.models import Block
 from projects.panel import casting
-from tests.factories import AT, Bench, LotFactory, SpeciesFactory, design
+from tests.factories import AT, Bench, LotFactory, SpeciesFactory, design, key
 from tests.projects.pages import at, typed_in, words_of
 
 pytestmark = pytest.mark.django_db
@@ -86,17 +86,47 @@ def test_without_a_resin_no_mass_is_said(signed_in):
 
 # --- strips ---
 
+FITTING = {"thickness_mm": 2, "width_mm": 12, "length_mm": 600}
+
 
 def test_a_bundle_with_strips_enough_is_called_clear(signed_in):
     bench = Cast()
-    lot = bench.bundle(168)
+    lot = bench.bundle(168, **FITTING)
     assert f"168 strips clear {lot.code} 168 strips there" in words(signed_in, bench)
 
 
 def test_a_bundle_with_one_strip_less_is_short(signed_in):
     bench = Cast()
-    lot = bench.bundle(167)
+    lot = bench.bundle(167, **FITTING)
     assert f"short {lot.code} 167 strips there" in words(signed_in, bench)
+
+
+@pytest.mark.parametrize(
+    ("sizes", "why"),
+    [
+        ({"length_mm": 599}, "too short"),
+        ({"width_mm": 11.9}, "too narrow"),
+        ({"thickness_mm": 1.9}, "too thin"),
+        ({"thickness_mm": 2.1}, "too thick"),
+    ],
+)
+def test_a_bundle_that_does_not_fit_is_said_as_the_shelf_counts_it(signed_in, sizes, why):
+    bench = Cast()
+    lot = bench.bundle(500, **{**FITTING, **sizes})
+    assert f"{why} {lot.code} 500 strips there for these strips" in words(signed_in, bench)
+
+
+def test_a_bundle_that_nobody_measured_says_what_is_missing(signed_in):
+    bench = Cast()
+    lot = bench.bundle(500)
+    said = words(signed_in, bench)
+    assert f"not measured {lot.code} 500 strips there; write thickness, width and length" in said
+
+
+def test_boards_have_to_be_sawn_first(signed_in):
+    bench = Cast()
+    bench.bundle(3, unit="pieces", thickness_mm=2, width_mm=200, length_mm=2500)
+    assert "3 needed, 3 there, to be sawn" in words(signed_in, bench)
 
 
 def test_sheets_are_counted_by_the_strips_they_give(signed_in):
@@ -130,14 +160,14 @@ def test_bundles_of_another_wood_are_not_named(signed_in):
     LotFactory(
         shop=bench.shop, kind="wood", species=other(shop=bench.shop), resin=None, part="", unit="strips"
     )
-    assert "is on the shelf." in words(signed_in, bench)
+    assert "are on the shelf." in words(signed_in, bench)
 
 
 def test_a_bundle_taken_off_the_shelf_is_not_named(signed_in):
     bench = Cast()
     bench.bundle(500)
     Lot.objects.filter(kind="wood").update(removed_at=AT)
-    assert f"No {bench.wood} is on the shelf." in words(signed_in, bench)
+    assert f"No strips or boards of {bench.wood} are on the shelf." in words(signed_in, bench)
 
 
 # --- the width that is expected ---
@@ -170,8 +200,52 @@ def test_where_the_panel_takes_more_blocks_shelf_list_and_sheet_say_that_they_ar
     assert casting.more_blocks(bench.project) == 3  # of the four of the worked plan
     for name in ("shelf-list", "sheets"):
         said = words_of(signed_in(bench.member).get(at(name, bench.shop, bench.project.key)))
-        assert "one block of several" in said, name
+        assert "more blocks wanted" in said, name
 
 
 def test_without_a_panel_no_block_is_missing():
     assert casting.more_blocks(Bench().project) == 0
+
+
+# --- all blocks of the panel, and whether the stack goes into its mould ---
+
+
+def test_all_blocks_of_the_panel_say_their_resin_together(signed_in):
+    bench = Cast()
+    response = signed_in(bench.member).get(page(bench))
+    asked = response.context["asked"]
+    sizes = [(strips, length, many) for many, length, _, strips in asked.sizes]
+    # gaps, rim of 4 mm and 1 mm over it, 5 % for cups and soaking, as the block's page reckons one
+    total = 0
+    for strips, length, many in sizes:
+        width = strips * 4 - 2
+        inside = (length + 8) * (width + 8)
+        gaps, rim = length * 2 * (strips - 1) * 12, (inside - length * width) * 12
+        total += many * 1.05 * (gaps + rim + inside) / 1000
+    assert asked.all_ml == pytest.approx(total, rel=1e-4)
+    assert response.context["all_g"] == pytest.approx(total * 1.07245282, rel=1e-4)
+    assert "All of them take" in words_of(response)
+
+
+def test_a_stack_too_wide_for_its_mould_is_said(signed_in):
+    bench = Cast()
+    bench.read(2.2, 2.24, 2.26)
+    said = words(signed_in, bench)
+    assert "With loose spacers it does not go into its mould of 206 mm" in said
+    Block.objects.update(rim_mm=0)
+    assert "It does not go into its mould of 198 mm" in words(signed_in, bench)
+
+
+def test_a_stack_that_fits_says_so(signed_in):
+    bench = Cast()
+    bench.read(1.99, 2.0, 2.01)
+    Block.objects.update(rim_mm=6)
+    assert "Either way it goes into its mould of 210 mm." in words(signed_in, bench)
+
+
+def test_a_kept_block_of_a_panel_leads_on_to_its_cuts(signed_in):
+    bench = Cast()
+    client = signed_in(bench.member)
+    typed = typed_in(client.get(page(bench) + client.get(page(bench)).context["take_over"]))
+    response = client.post(page(bench), {"key": key(), "happened_at": "", "sent_at": "", **typed})
+    assert response.headers["Location"] == at("cuts", bench.shop, bench.project.key)

@@ -202,8 +202,9 @@ def test_with_an_open_stop_nothing_is_mixed_without_a_reason(client, bench):
 
 def test_what_is_mixed_all_the_same_is_overruled_with_its_reason(client, bench):
     client.post(page(bench), act(**typed(bench)))
-    mix(client, bench, why="It is dry to the touch")
-    assert LogEntry.objects.filter(kind="mix").exists()
+    asked = typed_in(mix(client, bench))["asked"]
+    mix(client, bench, asked=asked, why="It is dry to the touch")
+    assert "all_the_same" not in LogEntry.objects.get(kind="mix").detail  # the overruled stops say it
     assert {row.reason for row in Overrule.objects.all()} == {"It is dry to the touch"}
 
 

@@ -5,9 +5,10 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from materials.models import Reading
 from projects.models import Block
 from projects.panel.casting import BOW_SHARE, combs_for
-from tests.factories import AT, Bench
+from tests.factories import AT, Bench, LotFactory, SpeciesFactory
 from tests.projects.pages import FRAGMENT, at, said_at, words_of
 from workshop.models import Machine
 
@@ -132,3 +133,47 @@ def test_between_combs_no_strip_bows_more_than_a_tenth_of_its_gap(strip, gap, le
     assert found.bow_mm <= BOW_SHARE * gap * (1 + 1e-9)
     assert (found.places[0], found.places[-1]) == pytest.approx((0, length))
     assert max(b - a for a, b in pairwise(found.places)) <= found.apart_mm * (1 + 1e-9)
+
+
+# whether strips go in
+
+
+def measured(bench, *values):
+    bench.block.species = SpeciesFactory(shop=bench.shop)
+    bench.block.save()
+    lot = LotFactory(
+        shop=bench.shop, kind="wood", species=bench.block.species, resin=None, part="", unit="strips"
+    )
+    made = {"shop": bench.shop, "kind": "thickness", "unit": "mm", "member": bench.member, "lot": lot}
+    for value in values:
+        Reading.objects.create(**made, value=value, taken_at=AT, created_at=AT)
+
+
+def test_strips_that_are_measured_say_how_likely_one_binds(signed_in):
+    measured(bench := Bench(), 1.98, 2.0, 2.02, 2.0)
+    response = signed_in(bench.member).get(page(bench), {**TYPED, "clearance_mm": "0.02 mm"})
+    binding = response.context["binding"]
+    # the slot is 2.02 mm wide: 0.02 above the mean, 1.2247 standard deviations
+    assert binding.chance == pytest.approx(0.1103, abs=1e-4)
+    assert binding.any_chance == pytest.approx(1 - (1 - binding.chance) ** 50)
+    words = words_of(response)
+    assert "strips bind About one strip in 9 binds in its slot" in words
+    assert "By 4 readings: 2 mm on average, spread 0.02 mm." in words
+
+
+def test_readings_are_sorted_into_classes_that_go_in_or_may_bind(signed_in):
+    measured(bench := Bench(), 1.98, 2.0, 2.02, 2.2)
+    response = signed_in(bench.member).get(page(bench), {**TYPED, "clearance_mm": "0.1 mm"})
+    assert response.context["binding"].classes == ((2.0, 3, False), (2.2, 1, True))
+    assert "2 mm 3 goes in 2.2 mm 1 may bind" in words_of(response)
+
+
+def test_with_room_enough_no_strip_should_bind(signed_in):
+    measured(bench := Bench(), 1.98, 2.0, 2.02, 2.0)
+    assert "strips go in No strip should bind" in words_of(signed_in(bench.member).get(page(bench), TYPED))
+
+
+def test_without_readings_the_page_leads_to_measuring(signed_in):
+    response = signed_in((bench := Bench()).member).get(page(bench), TYPED)
+    assert "is known once two of the bundle are measured" in words_of(response)
+    assert "?kind=thickness" in response.content.decode()

@@ -4,7 +4,8 @@ import pytest
 
 from projects.actions import failures
 from projects.actions import lessons as acts
-from projects.models import CheckItem, Failure, Lesson
+from projects.models import Cause, CheckItem, Failure, Lesson
+from projects.trouble import AGAINST, TROUBLES
 from tests.factories import AT, Bench, LessonFactory, MemberFactory, ProjectFactory, StepFactory, key, moment
 from tests.projects.pages import FRAGMENT, act, at, said_at, typed_in, words_of
 from tests.projects.room import Room
@@ -279,3 +280,68 @@ def test_a_viewer_sees_no_acts_in_the_room(signed_in):
     words = words_of(signed_in(MemberFactory(shop=room.shop, role="viewer")).get(room_page(room)))
     assert "Write a lesson" not in words
     assert "Let it go" not in words
+
+
+# --- what a lesson begins with ---
+
+
+@pytest.mark.parametrize("code", Cause.Code)
+def test_a_lesson_begins_with_what_stops_its_cause(signed_in, code):
+    room = Room()
+    acts.suspect(room.member, room.failure, code=code, status="suspected", evidence="", at=AT)
+    found = typed_in(signed_in(room.member).get(own_page(room)))
+    trouble = TROUBLES[room.failure.kind]
+    sentence, stops_at = AGAINST.get(code, (trouble.prevent[0], trouble.stops_at))
+    assert (found["sentence"], found["step_kind"]) == (sentence, stops_at or trouble.stops_at)
+
+
+def test_every_cause_with_a_name_has_what_stops_it():
+    assert set(Cause.Code) - set(AGAINST) == {Cause.Code.OTHER}
+
+
+def test_the_page_says_which_cause_the_lesson_comes_from(signed_in):
+    room = Room()
+    acts.suspect(room.member, room.failure, code="cold", status="suspected", evidence="", at=AT)
+    words = words_of(signed_in(room.member).get(own_page(room)))
+    assert "It came of too cold , as far as anybody knows." in words
+
+
+def test_a_confirmed_cause_comes_before_a_suspected_one_and_a_ruled_out_one_not_at_all(signed_in):
+    room = Room()
+    for code, status in (("ratio", "ruled_out"), ("cold", "suspected"), ("old", "confirmed")):
+        acts.suspect(room.member, room.failure, code=code, status=status, evidence="", at=AT)
+    assert typed_in(signed_in(room.member).get(own_page(room)))["sentence"] == AGAINST["old"][0]
+
+
+# --- failures from here ---
+
+
+def test_the_latest_failures_are_a_press_away(signed_in):
+    room = Room()
+    page = signed_in(room.member).get(room_page(room)).content.decode()
+    assert at("failure", room.shop, room.project.key, room.failure.key) in page
+
+
+def test_what_went_wrong_just_now_can_be_written_down_from_here(signed_in):
+    bench = Bench()
+    page = signed_in(bench.member).get(room_page(bench)).content.decode()
+    assert at("failure-new", bench.shop, bench.project.key) in page
+
+
+def test_who_may_only_look_is_not_asked_to_write(signed_in):
+    bench = Bench()
+    viewer = MemberFactory(shop=bench.shop, role="viewer")
+    page = signed_in(viewer).get(room_page(bench)).content.decode()
+    assert at("failure-new", bench.shop, bench.project.key) not in page
+
+
+def test_another_shops_failures_are_not_among_the_latest(signed_in):
+    other, bench = Room(), Bench()
+    page = signed_in(bench.member).get(room_page(bench)).content.decode()
+    assert str(other.failure.key) not in page
+
+
+def test_the_shops_page_names_failures(signed_in):
+    bench = Bench()
+    page = signed_in(bench.member).get(f"/s/{bench.shop.key}/shop/")
+    assert "Failures and lessons" in words_of(page)

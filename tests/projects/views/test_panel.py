@@ -57,6 +57,26 @@ def keep(signed_in, bench, **changed):
     return signed_in(bench.member).post(page(bench), {**typed(**changed), **act()})
 
 
+def test_a_panel_that_changes_a_poured_block_asks_why(signed_in):
+    bench = Bench()
+    bench.weigh_b(bench.meet())
+    bench.pour()
+    response = keep(signed_in, bench, strip_mm="3 mm")
+    assert response.status_code == 422
+    assert "strip 2 mm, now 3 mm" in words_of(response)
+    sent = {"asked": typed_in(response)["asked"], "why": "It was built differently"}
+    assert keep(signed_in, bench, strip_mm="3 mm", **sent).status_code == 302
+    event = Event.objects.filter(verb="changed", after__has_key="strip_mm").get()
+    assert event.why == "It was built differently"
+
+
+def test_a_panel_that_leaves_a_poured_block_as_it_is_asks_nothing(signed_in):
+    bench = Bench()
+    bench.weigh_b(bench.meet())
+    bench.pour()
+    assert keep(signed_in, bench, width_mm="660 mm").status_code == 302
+
+
 # --- the page ---
 
 

@@ -5,7 +5,7 @@ from django.utils import timezone
 
 from projects.actions import bench as acts
 from projects.models import LogEntry, Pour, Timer
-from tests.factories import Bench, CheckItemFactory, key
+from tests.factories import Bench, CheckItemFactory, ResinFactory, key
 from tests.projects.pages import FRAGMENT, act, ago, at, typed_in, words_of
 from workshop.acting import Moment
 
@@ -31,8 +31,10 @@ def test_a_wrong_cup_is_not_poured_without_a_reason(signed_in):
 
 def test_a_wrong_cup_poured_all_the_same_has_its_reason_in_the_log(signed_in):
     bench, _ = wrong_cup()
-    signed_in(bench.member).post(pour_page(bench), act(depth_mm="13 mm", why="a test casting"))
-    assert "Poured all the same: a test casting." in LogEntry.objects.get(kind="pour").text
+    typed = act(depth_mm="13 mm", asked="ratio_1", why="It is a test casting")
+    signed_in(bench.member).post(pour_page(bench), typed)
+    kept = LogEntry.objects.get(kind="pour").detail["all_the_same"]
+    assert kept == {"why": "It is a test casting", "against": ["cup 1 off its ratio"]}
 
 
 def test_a_wrong_cup_is_weighed_again_before_anything_else(signed_in):
@@ -53,7 +55,8 @@ def test_a_second_pour_leaves_the_block_in_its_mould_no_shorter():
     bench.weigh_b(bench.meet(room_c=20.0))
     bench.pour(minutes=10)
     first = Timer.objects.running().get(kind="demould").due_at
-    bench.weigh_b(bench.meet(minutes=20, room_c=35.0))  # so warm that by itself it would be out sooner
+    bench.resin = ResinFactory(shop=bench.shop, demould_h=2)  # by itself it would be out sooner
+    bench.weigh_b(bench.meet(minutes=20, room_c=20.0))
     bench.pour(minutes=30)
     assert Timer.objects.running().get(kind="demould").due_at == first
 

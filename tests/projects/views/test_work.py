@@ -1,10 +1,18 @@
 import pytest
 
 from projects.actions import bench as acts
-from projects.actions import plan, route, work
+from projects.actions import coat, plan, route, work
 from projects.cautions import CARES, DUST, RAGS, RESIN, SAW
 from projects.models import Lesson, LogEntry, Step, Timer
-from tests.factories import AT, Bench, CheckItemFactory, MemberFactory, StepFactory, key
+from tests.factories import (
+    AT,
+    Bench,
+    CheckItemFactory,
+    FinishFactory,
+    MemberFactory,
+    StepFactory,
+    key,
+)
 from tests.projects.pages import FRAGMENT, act, ago, at, said_at, typed_in, words_of
 
 pytestmark = pytest.mark.django_db
@@ -241,3 +249,44 @@ def test_a_viewer_reads_the_step(signed_in, bench):
     viewer = MemberFactory(shop=bench.shop, role="viewer")
     assert signed_in(viewer).get(bench.page()).status_code == 200
     assert signed_in(viewer).post(bench.page("step-begin"), act(text="")).status_code == 403
+
+
+# --- what to go on to ---
+
+
+def test_after_a_step_the_page_goes_on_along_the_route(maker, bench):
+    """What was left behind, buying say, does not come up again after each step."""
+    StepFactory(shop=bench.shop, project=bench.project, block=None, kind="buy", title="Buy", position=0)
+    StepFactory(shop=bench.shop, block=bench.block, kind="dry_fit", title="Dry fit", position=2)
+    bench.tell("done")
+    assert mains(maker.get(bench.page())) == ["On to: Dry fit"]
+
+
+def test_at_the_end_of_the_route_what_was_left_behind_comes_up(maker, bench):
+    StepFactory(shop=bench.shop, project=bench.project, block=None, kind="buy", title="Buy", position=0)
+    Step.objects.filter(pk=bench.step.pk).update(state="done")
+    bench.tell("done")
+    assert mains(maker.get(bench.page())) == ["On to: Buy"]
+
+
+def test_a_pour_that_is_over_leads_on_too(maker, bench):
+    StepFactory(shop=bench.shop, project=bench.project, block=None, kind="buy", title="Buy", position=0)
+    Step.objects.filter(pk=bench.step.pk).update(state="done", position=1)
+    Step.objects.filter(pk=bench.whole.pk).update(position=2)
+    assert mains(maker.get(bench.page(step=bench.step))) == ["On to: Cut the pieces"]
+
+
+# --- a coat that dries ---
+
+
+def test_a_drying_coat_shows_its_clock_at_the_step_that_waits_for_it(maker, bench):
+    Step.objects.filter(pk=bench.whole.pk).update(kind="coat", title="Coat 1", position=1)
+    dries = StepFactory(
+        shop=bench.shop, block=bench.block, kind="dry", title="Coat 1 dries", mode="passive", position=2
+    )
+    oil = FinishFactory(shop=bench.shop, recoat_h=8)
+    values = {"supply": oil, "lot": None, "number": 1, "temp_c": 20.0, "text": "", "done": True}
+    coat.put_coat(bench.member, bench.whole, values, key=key(), moment=ago(30))
+    page = maker.get(bench.page(step=dries))
+    assert mains(page) == ["Answer its clock"]
+    assert "Next coat of finish" in words_of(page)

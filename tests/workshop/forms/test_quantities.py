@@ -176,3 +176,15 @@ def test_radios_are_described_by_their_group():
         which = forms.ChoiceField(choices=[("a", "a")], widget=forms.RadioSelect)
 
     assert "aria-describedby" not in Choice().fields["which"].widget.attrs
+
+
+@pytest.mark.parametrize(
+    ("name", "shop", "unit"),
+    [("strip_mm", METRIC, "mm"), ("strip_mm", INCH, "in"), ("warm_c", INCH, "°F"), ("grams", METRIC, "g")],
+)
+def test_a_field_says_in_which_unit_a_bare_number_is_read(name, shop, unit):
+    assert f'data-bare="{unit}"' in str(form(shop)[name])
+
+
+def test_a_count_has_no_unit_to_say():
+    assert "data-bare" not in str(form()["pieces"])

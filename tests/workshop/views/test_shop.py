@@ -3,7 +3,9 @@
 from datetime import time
 
 import pytest
+from PIL import Image
 
+from tests.architecture.sources import ROOT
 from tests.factories import AT, MemberFactory
 from tests.projects.pages import said_at, typed_in, words_of
 from workshop.models import Event, Shop
@@ -184,3 +186,13 @@ def test_the_health_page_answers_a_mere_head(client):
 
 def test_the_health_page_takes_nothing(client):
     assert client.post("/health/").status_code == 405
+
+
+def test_who_asks_for_an_icon_at_the_usual_address_gets_ours(client, db):
+    response = client.get("/favicon.ico", follow=True)
+    assert response.redirect_chain[0][0].endswith("icons/mark.ico")
+
+
+def test_our_icon_can_be_read_by_a_browser():
+    with Image.open(ROOT / "static/icons/mark.ico") as icon:
+        assert icon.info["sizes"] == {(16, 16), (32, 32), (48, 48)}

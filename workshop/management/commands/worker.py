@@ -6,6 +6,7 @@ from django.core.management import call_command
 from django.core.management.base import BaseCommand
 from django.utils import timezone
 
+from config.running import parent
 from workshop import jobs
 
 
@@ -21,6 +22,7 @@ class Command(BaseCommand):
         parser.add_argument("--batch", action="store_true", help="do what waits, then end")
 
     def handle(self, *args, name, batch, **options):
+        parent.end_with_it()
         # a worker of this name that was killed can't have said so itself
         jobs.interrupt(name, at=timezone.now())
         call_command("db_worker", worker_id=name, batch=batch, reload=False, startup_delay=False, verbosity=0)

@@ -1,9 +1,17 @@
+from itertools import pairwise
+
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
 from materials.science.errors import OutOfRange
-from materials.science.resin.sheet_clock import DORMANT_C, cup_clock, may_have_stopped, ten_degree_hours
+from materials.science.resin.sheet_clock import (
+    DORMANT_C,
+    cup_clock,
+    may_have_stopped,
+    minutes_through,
+    ten_degree_hours,
+)
 from tests.data.rows import rows
 
 temperatures_c = st.floats(-10, 60)
@@ -85,3 +93,37 @@ def test_below_the_sheets_lowest_temperature_or_thirteen_degrees_the_cure_may_ha
     temp_c, sheet_min_c, stopped
 ):
     assert may_have_stopped(temp_c, sheet_min_c) is stopped
+
+
+# --- through temperatures that were read: shares used up, by hand ---
+
+
+@pytest.mark.parametrize(
+    ("temps", "minutes"),
+    [
+        ([(0, 20)], 240),
+        ([(-30, 20)], 240),  # read before the start, it holds still
+        ([(0, 30)], 120),
+        ([(0, 20), (60, 30)], 150),  # a quarter in an hour; three quarters of two hours
+        ([(0, 20), (60, 10)], 420),  # three quarters of eight hours
+        ([(0, 20), (60, 30), (120, 20)], 180),  # a quarter, a half, a quarter
+        ([(-60, 30), (60, 20)], 180),  # a half in the hour that counts, a half of four
+        ([(0, 20), (240, 40)], 240),  # over as it is read
+    ],
+)
+def test_a_time_through_several_temperatures_adds_the_shares_of_each(temps, minutes):
+    assert minutes_through(240, 20, temps) == pytest.approx(minutes)
+
+
+@pytest.mark.parametrize("temps", [[], [(5, 20)], [(0, 20), (30, 25), (10, 22)]])
+def test_a_time_needs_its_temperatures_from_the_start_on_and_in_order(temps):
+    with pytest.raises(ValueError, match="temperature at its start|come in order"):
+        minutes_through(240, 20, temps)
+
+
+@given(st.lists(st.tuples(st.floats(0, 500), temperatures_c), max_size=6))
+def test_a_reading_of_what_is_already_known_changes_nothing(readings):
+    temps = [(0.0, 20.0), *sorted(readings)]
+    between = [((at + then) / 2, temp_c) for (at, temp_c), (then, _) in pairwise(temps)]
+    again = [*(each for pair in zip(temps, between, strict=False) for each in pair), temps[-1]]
+    assert minutes_through(240, 20, again) == pytest.approx(minutes_through(240, 20, temps))

@@ -9,7 +9,7 @@ from django.db import migrations, models
 class Migration(migrations.Migration):
 
     dependencies = [
-        ('projects', '0007_acts_taken_back'),
+        ('projects', '0011_feed_items'),
         ('workshop', '0004_jobs'),
         migrations.swappable_dependency(settings.AUTH_USER_MODEL),
     ]

@@ -1,0 +1,63 @@
+"""A further block of a project: cast like the last one, with steps and needs of its own."""
+
+from django.db import transaction
+
+from projects import default_route
+from projects.actions import needs, route, routes
+from projects.models import Block, Project
+from projects.panel import casting
+from projects.panel.rows import kept_of
+from workshop import history
+from workshop.refusals import Refused
+
+COPIED = (
+    "species", "resin", "strip_mm", "gap_mm", "finished_mm", "flatten_mm", "edge_mm", "strips", "length_mm",
+    "rim_mm", "over_mm", "film_percent", "soak_percent",
+)  # fmt: skip
+MOST_BLOCKS = 26  # as many as there are letters
+
+
+@transaction.atomic
+def add_block(member, project, *, at):
+    """A block like the last one, as wide as the panel takes the next; its steps stand behind the last one's.
+
+    It comes with a change of the route, and goes with it when that is taken back.
+    Raises Refused where every letter has its block.
+    """
+    route.lock(project)
+    last = project.blocks.select_related("resin", "species", "shop").order_by("position").last()
+    if last.position + 1 >= MOST_BLOCKS:
+        raise Refused(f"A project has {MOST_BLOCKS} blocks at most. Begin another project for the rest.")
+    block = Block(
+        shop=project.shop,
+        created_at=at,
+        created_by=member.user,
+        project=project,
+        position=last.position + 1,
+        **{name: getattr(last, name) for name in COPIED},
+    )
+    block.save()
+    asked = casting.from_panel(kept_of(project), block)
+    if asked and asked.own_strips:
+        block.strips = asked.own_strips
+        block.save(update_fields=["strips"])
+    steps = lay_steps(member, block, last, at=at)
+    needs.follow(block, at=at, by=member)
+    label = f"{project.code} {block}"
+    after = {"strips": block.strips, "length_mm": block.length_mm}
+    history.record(member, "added the block", block, at=at, label=label, after=after)
+    return block, steps
+
+
+def lay_steps(member, block, last, *, at):
+    """The usual steps of a block, behind those of the block before it; one change of the route."""
+    project, there = block.project, route.in_place(block.project)
+    own = [number for number, step in enumerate(there) if step.block_id == last.pk]
+    place = own[-1] + 1 if own else len(there)
+    lines = [line for line in default_route.ROUTES[Project.Purpose(project.purpose)] if line.of_block]
+    steps = routes.lay_lines(member, block, lines, at=at, position=place)
+    routes.tie(member, steps, at=at)
+    touched = route.put_in_order([*there[:place], *steps, *there[place:]])
+    moved = {step: values for step, values in touched.items() if step not in steps}
+    route.keep(member, project, f"added {block}", at=at, touched=moved, added=steps, block=block)
+    return steps

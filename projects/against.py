@@ -1,0 +1,201 @@
+"""Which objections of the second look belong to which act, and the rows that they are read from.
+
+Each gives what stands against an act at a step: `values` are what was typed, `at` is when it happened.
+Before anything is typed (`values` empty) it is what is known already.
+"""
+
+from datetime import timedelta
+
+from materials import advice as shelf_advice
+from materials.models import Reading
+from projects import advice, second_look
+from projects.actions import dry_fit
+from projects.check import asked, told
+from projects.check.standing import standing_of
+from projects.models import Pour, Timer
+from workshop import history
+
+KIND = Timer.Kind
+MOULD_KEEPS = timedelta(hours=2)  # a mould follows its shop: older readings say little
+found = second_look.found
+MEASURES = {"length_mm": "Length", "width_mm": "Width", "depth_mm": "Depth"}
+
+
+def of_kind(timers, kind):
+    """Those clocks that are of a kind, the next to be due in front."""
+    return [timer for timer in timers if timer.kind == kind]
+
+
+def window_says(step, at):
+    """What the window of the last pour says to another one; empty when it may go on."""
+    last = of_kind(Timer.objects.on_what(step, at), KIND.RECOAT)
+    stands = second_look.window(last, at, step.shop.tz)
+    return stands.sentence if stands else ""
+
+
+def nothing(step, values, at):
+    """Nothing stands against it."""
+    return []
+
+
+def of_strips(step, values, at):
+    """Strips into the mould: is their seal coat dry, and still in its window?"""
+    timers, tz = Timer.objects.on_what(step, at), step.shop.tz
+    return found(second_look.still_wet(KIND.TACK, timers, at, tz), second_look.seal_missed(timers, at, tz))
+
+
+def of_seal(step, values, at):
+    """Another seal coat: is the last one ready for it?"""
+    last = of_kind(Timer.objects.on_what(step, at), KIND.TACK)
+    return found(second_look.window(last, at, step.shop.tz))
+
+
+def of_coat(step, values, at):
+    """A coat of finish: is the last one ready for it, and what it goes on hard?"""
+    timers, tz = Timer.objects.on_what(step, at), step.shop.tz
+    others = [timer for timer in timers if timer.kind != KIND.COAT]
+    return [*found(second_look.window(of_kind(timers, KIND.COAT), at, tz)), *hardening(step, others, at)]
+
+
+def hardening(step, timers, at):
+    """What still hardens of the thing that a step works on."""
+    rows = second_look.hardens_for(step, timers)
+    return found(*(second_look.still_hardening(timer, at, step.shop.tz) for timer in rows))
+
+
+def of_work(step, values, at):
+    """Sanding, or a whole step that is begun: has what it works on hardened?"""
+    return hardening(step, Timer.objects.on_what(step, at), at)
+
+
+def of_begin(step, values, at):
+    """A whole step begun: has what it works on hardened? What goes before the cure is never asked."""
+    return of_work(step, values, at) if step.kind in second_look.AFTER_THE_CURE else []
+
+
+def of_glue(step, values, at):
+    """A glue-up: do pieces miss their tick, and is what is glued hard? Other parts may be in their clamps."""
+    part = (values.get("part") or "").strip().casefold()
+    timers = [timer for timer in Timer.objects.on_what(step, at) if is_of_part(timer, part)]
+    return [*found(second_look.unticked(len(dry_fit.unticked(step.project)))), *hardening(step, timers, at)]
+
+
+def is_of_part(timer, part):
+    """Whether a clock is about a part that is glued; the whole panel is made of all parts."""
+    other = timer.figures.get("part", "").strip().casefold() if timer.kind == KIND.CLAMPED else ""
+    return not part or not other or other == part
+
+
+def of_cup(step, values, at):
+    """A cup: what stops has the check, and is the shop within the sheet?"""
+    check, resin = standing_of(step), step.block.resin
+    stops = [
+        second_look.stop_of_check(code, name, told.REASONS.get(code, (second_look.CASTING,)))
+        for code, name in (check.open_stops if check else ())
+    ]
+    return [*stops, *found(second_look.off_warmth(resin, values.get("room_c"), step.shop.units))]
+
+
+def of_pour(step, values, at, cups):
+    """A pour of cups: are they right, is it not too deep, is everything dry and warm enough?"""
+    if values and not cups:
+        return []  # there is nothing to pour, and the act says so itself
+    timers, tz = Timer.objects.on_what(step, at), step.shop.tz
+    check = asked.last_check(step)
+    return found(
+        *(second_look.wrong_cup(cup, shelf_advice.ratio_of(cup)) for cup in cups),
+        second_look.window(of_kind(timers, KIND.RECOAT), at, tz),
+        second_look.still_wet(KIND.TACK, timers, at, tz),
+        second_look.seal_missed(timers, at, tz, "Nobody can sand between strips: test the bond on a scrap."),
+        second_look.still_wet(KIND.SEALANT, timers, at, tz),
+        *of_depth(step, values.get("depth_mm"), cups, check),
+        *of_warmth(step, at, cups, check),
+    )
+
+
+def resins_of(cups):
+    """The resins in some cups, each once."""
+    return {cup.resin_id: cup.resin for cup in cups}.values()
+
+
+def of_depth(step, depth_mm, cups, check):
+    """The depth of a pour against the sheets of its resins, the plan, and what lies in the mould."""
+    if depth_mm is None:
+        return []
+    block, system, left_mm = step.block, step.shop.units, left_to_pour_mm(step.block)
+    deep = [
+        second_look.too_deep(resin, depth_mm, advice.depth_in_stack(resin, block), system)
+        for resin in resins_of(cups)
+    ]
+    slip = second_look.depth_slip(depth_mm, planned_lift_mm(left_mm, check), system)
+    return [slip, *deep, second_look.mould_full(depth_mm, left_mm, system)]
+
+
+def left_to_pour_mm(block):
+    """How deep a block is still to be poured by its plan and its log; below nothing where it is over full."""
+    poured = sum(Pour.objects.filter(block=block).values_list("depth_mm", flat=True))
+    return block.finished_mm + 2 * block.flatten_mm + block.over_mm - poured
+
+
+def planned_lift_mm(left_mm, check):
+    """How deep the next pour is planned: a share of what the last check divided, at most all that is left."""
+    answers = check.detail["answers"] if check else {}
+    return min(left_mm, answers["depth_mm"] / answers["lifts"]) if answers.get("depth_mm") else left_mm
+
+
+def of_warmth(step, at, cups, check):
+    """Shop and mould as they were read last, against the sheets of the cups' resins."""
+    if not cups:
+        return []
+    read = {"shop": shop_warmth(step.shop, at, cups), "mould": mould_warmth(at, check)}
+    return [
+        second_look.off_warmth(resin, temp_c, step.shop.units, what=what)
+        for resin in resins_of(cups)
+        for what, temp_c in read.items()
+    ]
+
+
+def shop_warmth(shop, at, cups):
+    """The warmth of the shop as it was read lately, else as it was when the last cup was mixed."""
+    reading = Reading.objects.of(shop).lately(Reading.Kind.TEMPERATURE, at)
+    return reading.value if reading else cups[-1].room_c
+
+
+def mould_warmth(at, check):
+    """The coldest of wood and mould, as a check of the last hours had it; None where nobody asked for it."""
+    fresh = check is not None and abs(at - check.happened_at) <= MOULD_KEEPS
+    return check.detail["answers"].get("surface_c") if fresh else None
+
+
+def of_demould(step, values, at):
+    """A block out of its mould: too early by its clock, or measures that can't be."""
+    if step.block is None:
+        return []
+    system, planned = step.shop.units, advice.planned_measures(step.block)
+    swapped = second_look.swapped(values, planned, system)
+    names = ["depth_mm"] if swapped else list(MEASURES)
+    return found(
+        second_look.early_out(Timer.objects.on_what(step, at), at, step.shop.tz),
+        swapped,
+        *(second_look.far_off(name, MEASURES[name], values, planned, system) for name in names),
+    )
+
+
+def of_blocks(form, blocks, at):
+    """Figures of blocks as typed, each beside its block: were any changed that a pour has settled?"""
+    settled = {*advice.SIZES, "resin"}
+    return found(
+        *(
+            changed(form, block, {name: values[name] for name in values if name in settled}, at)
+            for block, values in blocks
+        )
+    )
+
+
+def changed(form, block, sizes, at):
+    """What stands against the new sizes of one block; nothing before it is poured."""
+    poured = Pour.objects.filter(block=block).order_by("started_at").first()
+    names = history.changes(block, sizes)[0] if poured else ()
+    news = [form.news(name, getattr(block, name), sizes[name]) for name in names]
+    at_pour = poured and poured.started_at
+    return second_look.changed_after_pour(block, news, at_pour, at, block.shop.tz)

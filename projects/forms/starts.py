@@ -1,0 +1,23 @@
+"""What the advisor asks: in how many pours, how long each takes, and from when."""
+
+from django import forms
+
+from workshop.forms.quantities import QuantityField, ShopForm
+
+
+class StartsForm(ShopForm):
+    """Few figures, each with a good guess."""
+
+    pours = QuantityField("count", label="In how many pours", least=1, most=8, whole=True)
+    minutes = QuantityField("minutes", label="To mix and pour each", least=1, most=600)
+    begin = forms.TimeField(
+        label="Starting at",
+        required=False,
+        widget=forms.TimeInput(attrs={"type": "time"}, format="%H:%M"),
+        help_text="Empty means now.",
+    )
+    hours = forms.ChoiceField(
+        label="Windows",
+        choices=[("safe", "with reserve"), ("plain", "to the sheet’s hours")],
+        widget=forms.RadioSelect,
+    )

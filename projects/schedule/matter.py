@@ -1,0 +1,95 @@
+"""All that a plan of the shop depends on, read from the rows once."""
+
+from dataclasses import dataclass
+from datetime import date, datetime, time, timedelta
+
+from materials.models import Reading
+from projects.actions.dates import over_at
+from projects.links import links_of
+from projects.models import Project, Step, StepLink, Timer
+from workshop import hours
+from workshop.models import Machine, Member, Shop
+
+STATE, KIND = Step.State, Step.Kind
+LEAST_DAYS, MOST_DAYS = 60, 730
+SPARE = 1.5  # so many times the work there is must fit before the calendar ends (judgement)
+READ_BACK = timedelta(days=2)  # readings older than this say nothing of what cures now
+WINDOWS = (Timer.Kind.RECOAT, Timer.Kind.TACK, Timer.Kind.COAT)
+IN_THE_MOULD = (KIND.MOULD, KIND.LOAD, KIND.POUR)
+
+
+@dataclass(frozen=True)
+class Matter:
+    """The rows of a shop at a moment: `steps` are the open ones of all it works on, each project's in order.
+
+    `over` says by a step's pk when its clock lets it go on; `held` are the blocks that lie in a mould.
+    """
+
+    shop: Shop
+    at: datetime
+    steps: list[Step]
+    over: dict[int, datetime | None]
+    windows: list[Timer]
+    held: frozenset[int]
+    machines: list[Machine]
+    people: int
+    week: dict[int, list[tuple[time, time]]]
+    exceptions: dict[date, list[tuple[time, time]]]
+    readings: tuple[tuple[datetime, float], ...] = ()
+    links: tuple[StepLink, ...] = ()
+
+    def sessions(self, since, days):
+        """The opening hours as pairs of moments, from a day on."""
+        from projects.planning.calendar import opening_sessions
+
+        return opening_sessions(self.shop.zone, self.week, self.exceptions, since, days)
+
+    @property
+    def today(self):
+        """The day by the clock on the shop's wall."""
+        return self.at.astimezone(self.shop.tz).date()
+
+    @property
+    def days(self):
+        """How many days ahead a plan must look so that all of it finds a place."""
+        hands = sum(step.minutes * step.people for step in self.steps if not step.is_passive)
+        alone = sum(step.minutes for step in self.steps if step.is_passive)
+        open_a_day = sum(stretch_minutes(hours) for hours in self.week.values()) / 7
+        wanted = hands / self.people / open_a_day if open_a_day else 0
+        return int(min(MOST_DAYS, max(LEAST_DAYS, SPARE * (wanted + alone / 1440 + 14))))
+
+
+def stretch_minutes(stretches):
+    """How many minutes the stretches of a day hold; one that ends before it begins runs past midnight."""
+    found = 0
+    for opens, closes in stretches:
+        minutes = (closes.hour - opens.hour) * 60 + closes.minute - opens.minute
+        found += minutes if minutes > 0 else minutes + 1440
+    return found
+
+
+def gather(shop, at):
+    """The matter of a shop at a moment."""
+    steps = list(Step.objects.of(shop).to_plan())
+    in_mould = Step.objects.of(shop).kept().filter(kind__in=IN_THE_MOULD, project__state__in=Project.LIVE)
+    begun = in_mould.exclude(state__in=[STATE.TO_DO, STATE.SKIPPED])
+    windows = Timer.objects.of(shop).running().filter(kind__in=WINDOWS, step__isnull=False)
+    readings = (
+        Reading.objects.of(shop)
+        .kept()
+        .filter(kind=Reading.Kind.TEMPERATURE, taken_at__gte=at - READ_BACK, taken_at__lte=at)
+    )
+    return Matter(
+        shop=shop,
+        at=at,
+        steps=steps,
+        over=over_at(shop, steps),
+        windows=list(windows.with_story().select_related("step__project")),
+        held=frozenset(begun.values_list("block_id", flat=True)),
+        machines=list(Machine.objects.of(shop).in_use().order_by("pk")),
+        people=max(1, Member.objects.of(shop).makers().count()),
+        week=hours.week_of(shop),
+        exceptions=hours.exceptions_of(shop, (at - timedelta(days=400)).date()),
+        links=tuple(links_of(steps)),
+        readings=tuple(readings.order_by("taken_at", "pk").values_list("taken_at", "value")),
+    )

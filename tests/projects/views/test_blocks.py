@@ -1,0 +1,129 @@
+"""The pages of several blocks: one more is added, each has its page and its sheets."""
+
+import pytest
+
+from projects.models import Block, Sheet
+from tests.factories import Bench, BlockFactory, MemberFactory, design
+from tests.projects.pages import FRAGMENT, act, at, typed_in, words_of
+
+pytestmark = pytest.mark.django_db
+
+
+@pytest.fixture
+def bench():
+    return Bench()
+
+
+@pytest.fixture
+def maker(signed_in, bench):
+    return signed_in(bench.member)
+
+
+def add(client, bench, **sent):
+    return client.post(at("block-add", bench.shop, bench.project.key), sent or act())
+
+
+def of(bench, letter):
+    return at("block-of", bench.shop, bench.project.key, letter)
+
+
+def test_a_further_block_is_added_and_its_page_opens(maker, bench):
+    response = add(maker, bench)
+    assert response["Location"] == of(bench, "B")
+    assert "Block B is there, with 18 steps and its lines on the shelf list." in words_of(
+        maker.get(response["Location"])
+    )
+
+
+def test_a_script_is_led_to_its_page(maker, bench):
+    response = maker.post(at("block-add", bench.shop, bench.project.key), act(), **FRAGMENT)
+    assert response["HX-Redirect"] == of(bench, "B")
+
+
+def test_sent_twice_it_is_added_once(maker, bench):
+    sent = act()
+    for _ in range(2):
+        assert add(maker, bench, **sent).status_code == 302
+    assert Block.objects.count() == 2
+
+
+def test_what_is_refused_is_said_on_the_projects_page(maker, bench):
+    Block.objects.update(position=25)
+    response = add(maker, bench)
+    assert response.status_code == 422
+    assert "A project has 26 blocks at most." in words_of(response)
+
+
+def test_a_viewer_adds_none(signed_in, bench):
+    viewer = MemberFactory(shop=bench.shop, role="viewer")
+    assert add(signed_in(viewer), bench).status_code == 403
+    assert Block.objects.count() == 1
+
+
+@pytest.mark.parametrize("letter", ["C", "b", "AA", "1"])
+def test_a_letter_without_a_block_is_no_page(maker, bench, letter):
+    add(maker, bench)
+    assert maker.get(of(bench, letter)).status_code == 404
+
+
+def test_each_block_keeps_its_own_figures(maker, bench):
+    add(maker, bench)
+    fields = typed_in(maker.get(of(bench, "B")))
+    maker.post(of(bench, "B"), {**fields, **act(), "strips": "18"})
+    assert list(Block.objects.order_by("position").values_list("strips", flat=True)) == [50, 18]
+
+
+def test_one_finds_from_block_to_block(maker, bench):
+    add(maker, bench)
+    page = maker.get(of(bench, "B")).content.decode()
+    assert at("block", bench.shop, bench.project.key) in page
+    assert f'href="{of(bench, "B")}" aria-current="page"' in page
+
+
+def test_a_single_block_needs_no_way_to_another(maker, bench):
+    page = maker.get(at("block", bench.shop, bench.project.key)).content.decode()
+    assert "Blocks of this piece" not in page
+
+
+@pytest.mark.parametrize("name", ["block", "panel", "shelf-list", "sheets"])
+def test_where_the_panel_takes_more_blocks_the_page_adds_one(maker, bench, name):
+    design(bench.member, bench.project)
+    page = maker.get(at(name, bench.shop, bench.project.key))
+    assert "The panel takes 3 blocks more than the project has" in words_of(page)
+    assert at("block-add", bench.shop, bench.project.key) in page.content.decode()
+
+
+def test_who_may_only_look_is_offered_no_act(signed_in, bench):
+    design(bench.member, bench.project)
+    viewer = MemberFactory(shop=bench.shop, role="viewer")
+    page = signed_in(viewer).get(at("block", bench.shop, bench.project.key)).content.decode()
+    assert at("block-add", bench.shop, bench.project.key) not in page
+
+
+def test_without_a_panel_nobody_is_told_of_more_blocks(maker, bench):
+    page = maker.get(at("block", bench.shop, bench.project.key))
+    assert "more blocks wanted" not in words_of(page)
+
+
+def test_the_page_of_a_block_proposes_the_strips_of_its_own_cast(maker, bench):
+    """Three blocks of 50 strips, the fourth of 18: nobody is told to make the fourth as wide."""
+    design(bench.member, bench.project)
+    for position in (1, 2, 3):
+        BlockFactory(shop=bench.shop, project=bench.project, resin=bench.resin, position=position)
+    assert "Take over 18 strips" in words_of(maker.get(of(bench, "D")))
+    assert "Take over 50 strips" in words_of(maker.get(of(bench, "B")))
+
+
+# --- sheets ---
+
+
+def test_a_sheet_is_of_the_block_that_is_chosen(maker, bench, monkeypatch):
+    monkeypatch.setattr("projects.sheets.keep_pdf", lambda sheet: None)
+    add(maker, bench)
+    where = at("sheets", bench.shop, bench.project.key)
+    assert maker.post(where, act(paper="a4", letter="B")).status_code == 302
+    assert Sheet.objects.get().snapshot["block"]["name"] == "Block B"
+
+
+def test_of_a_single_block_nobody_is_asked_which(maker, bench):
+    assert "Of which block" not in words_of(maker.get(at("sheets", bench.shop, bench.project.key)))
