@@ -1,10 +1,25 @@
 """A shop in which every address of the projects room has something to show."""
 
+from materials import actions as shelf
+from materials.models import Lot
 from projects import sheets
-from projects.actions import bench, dates, failures, links, readings, route, routes, sanding
+from projects.actions import (
+    bench,
+    dates,
+    failures,
+    flaws,
+    leftovers,
+    links,
+    plans,
+    readings,
+    route,
+    routes,
+    sanding,
+)
 from tests.factories import (
     AT,
     Bench,
+    BundleFactory,
     CheckItemFactory,
     LessonFactory,
     NeedFactory,
@@ -99,10 +114,54 @@ class Room(Bench):
         return at(name, self.shop, *(rows[what] for what in ADDRESSES[name][0]))
 
 
+class WholeRoom(Room):
+    """A room in which also flaws, leftovers and plans have something to show."""
+
+    def __init__(self, **resin):
+        super().__init__(**resin)
+        me, place = self.member, {"along_mm": 200.0, "across_mm": 50.0, "length_mm": 10.0, "width_mm": 10.0}
+        self.flaw = flaws.mark_flaw(me, self.block, {"kind": "void", **place}, at=AT)
+        stripes = {"strip_mm": 2.0, "gap_mm": 2.0, "thickness_mm": 10.0, "length_mm": 300.0, "width_mm": 30.0}
+        wood = BundleFactory(shop=self.shop).species
+        bar = {"kind": Lot.Kind.LEFTOVER, "species": wood, "unit": "pieces", "code": "L-01"}
+        self.leftover = shelf.receive(me, {**bar, **stripes, "received_on": AT.date()}, 2, at=AT)
+        leftovers.use(me, self.project, self.leftover, at=AT)
+        self.panel.refresh_from_db()
+        self.search = plans.search_on(me, at=AT)
+        self.plan = plans.propose(me, at=AT)
+
+    def rows(self):
+        """What addresses name, those of flaws, leftovers and plans too."""
+        return {
+            **super().rows(),
+            "own-block": self.block.key,
+            "flaw": self.flaw.key,
+            "leftover": self.leftover.key,
+            "cut-first": self.panel.overrides["leftovers"][0]["line"],
+            "plan": self.plan.key,
+            "search": self.search.key,
+        }
+
+
 # each address: the rows it names, and what it can be asked by
 ADDRESSES = {
     "now": ((), GET),
     "clocks": ((), GET),
+    "week": ((), GET),
+    "when-done": ((), GET),
+    "plan-make": ((), POST),
+    "plan-search-on": ((), POST),
+    "plan-search": (("search",), GET),
+    "plan": (("plan",), GET),
+    "plan-accept": (("plan",), POST),
+    "plan-drop": (("plan",), POST),
+    "plan-back": (("dates",), POST),
+    "flaws": (("project", "own-block"), BOTH),
+    "flaw-remove": (("project", "own-block", "flaw"), POST),
+    "leftover-use": (("project", "leftover"), POST),
+    "leftover-back": (("project", "cut-first"), POST),
+    "leftover-keep": (("project", "number"), BOTH),
+    "starts": (("step",), GET),
     "clock-settle": (("clock",), BOTH),
     "project-list": ((), GET),
     "project-new": ((), BOTH),

@@ -85,7 +85,7 @@ def test_a_leftover_shows_its_length_first(signed_in, member):
     )  # fmt: skip
     words = words_of(signed_in(member).get(url_of(lot)))
     assert "412 mm long, and 2 alike on hand" in words
-    assert "First line from the marked end 0.6 mm From 031 Stair window" in words
+    assert "First line from the marked edge 0.6 mm From 031 Stair window" in words
 
 
 def test_what_is_not_counted_has_a_level_and_no_ledger(signed_in, member):
