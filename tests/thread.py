@@ -312,6 +312,7 @@ class Thread:
             **{f"projects:step-{name}": step for name in ("begin", "wait", "done", "skip", "reopen")},
             **{f"projects:{name}": {**project, "key": self.extra.key} for name in STEP_PAGES},
             "projects:line-remove": {**project, "key": self.extra.key, "item": self.check.key},
+            "projects:step-split": {**project, "key": self.step_of("pack").key},
             "projects:step-unlink": {**project, "key": self.extra.key, "item": self.link.key},
             "projects:step-offer": {**project, "code": "coats"},
             "projects:route-remove": {"key": self.kept_route.key},
@@ -352,7 +353,6 @@ STEP_PAGES = (
     "step-remove",
     "own-time",
     "line-add",
-    "step-split",
     "step-join",
     "step-link",
 )
