@@ -22,6 +22,11 @@ def told() -> dict[str, str]:
     return {**os.environ, PARENT: str(os.getpid())}
 
 
+def on_its_own() -> dict[str, str]:
+    """The environment for a child to which nobody's end matters, such as a run of the tests."""
+    return {name: value for name, value in os.environ.items() if name != PARENT}
+
+
 def end_with_it() -> None:
     """From now on this process is asked to stop once its parent is gone; nothing where no parent said so."""
     said = os.environ.get(PARENT, "")

@@ -12,6 +12,7 @@ from config.running.browser import have_browser
 from config.running.cluster import private_cluster
 from config.running.console import CannotGoOnError, say
 from config.running.folders import PROGRAM
+from config.running.parent import on_its_own
 
 PURE = ["workshop/drawing", "materials/science", "projects/geometry", "projects/planning", "projects/review"]
 OPTIONS = ("--yes", "--oracles", "--postgres")
@@ -100,7 +101,7 @@ def run_parts(parts: list[Part], database_url: str = "") -> Iterator[tuple[str, 
     """Run each part and say how long it took; whether it passed comes back."""
     for part in parts:
         say(f"\n=== {part.name}")
-        environment = {**os.environ, **part.environment}
+        environment = {**on_its_own(), **part.environment}
         if database_url:
             environment["DATABASE_URL"] = database_url
         began = time.monotonic()

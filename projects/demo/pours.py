@@ -93,7 +93,8 @@ def all_the_same(story, step, typed, at):
     if not stands:
         return None
     test = story.project.purpose == Project.Purpose.CASTING
-    why = second_look.CASTING if test else words.ALL_THE_SAME[stands[0].code.partition("_")[0]]
+    kind, _, when = stands[0].code.partition("_")
+    why = second_look.CASTING if test else words.ALL_THE_SAME["soon" if when == "soon" else kind]
     return {"why": why, "against": [each.name for each in stands]}
 
 

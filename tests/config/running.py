@@ -1,9 +1,10 @@
 """Helpers: commands of the program in a process and a data folder of their own."""
 
-import os
 import subprocess
 import sys
 from pathlib import Path
+
+from config.running.parent import on_its_own
 
 PROGRAM = Path(__file__).resolve().parents[2]
 SAFE = {
@@ -17,7 +18,7 @@ SAFE = {
 def clean_environment(**settings):
     """This environment without the shop's settings, and those that the test is about."""
     kept = {
-        name: value for name, value in os.environ.items() if not name.startswith(("GRAINGLASS_", "DJANGO_"))
+        name: value for name, value in on_its_own().items() if not name.startswith(("GRAINGLASS_", "DJANGO_"))
     }
     kept.pop("DATABASE_URL", None)
     return {**kept, "GRAINGLASS_SKIP_SETUP": "1", **settings}

@@ -5,7 +5,7 @@ import sys
 
 import pytest
 
-from config.running import suite
+from config.running import parent, suite
 from tests.config.running import PROGRAM, clean_environment
 
 ORACLE = """
@@ -152,7 +152,7 @@ def test_the_check_of_a_change_asks_for_everything():
 CLUSTER = """
 import signal, sys, time
 from contextlib import contextmanager
-from config.running import suite
+from config.running import parent, suite
 
 @contextmanager
 def cluster():
@@ -185,3 +185,11 @@ def test_told_to_end_it_takes_its_database_server_with_it():
         begun.terminate()
         assert "torn down\n" in lines
         assert begun.wait(timeout=20) != 0
+
+
+def test_the_tests_do_not_end_with_whoever_began_the_command(monkeypatch):
+    monkeypatch.setenv(parent.PARENT, "2")
+    show = suite.Part(
+        "shows it", [sys.executable, "-c", f"import os; assert {parent.PARENT!r} not in os.environ"]
+    )
+    assert list(suite.run_parts([show])) == [("shows it", True)]

@@ -76,6 +76,7 @@ BOUGHT = (
 )
 GAVE_UP = "It got hot in the hand. Poured out flat in the yard"
 ALL_THE_SAME = {
+    "soon": "It is firm to the touch",
     "warmth": "It is being warmed or cooled now. The stove is lit",
     "recoat": "It is still tacky",
     "ratio": "There was no more A to put it right",
