@@ -25,7 +25,7 @@ def poured(story, step, at):
     story.tick(step, at)
     for lift in range(1, story.piece.pours + 1):
         if lift > 1:
-            at = story.open(max(at + next_pour(story), window_opens(story, step, at)), 60)
+            at = story.open(at + next_pour(story), 60)
             yield at
         at = yield from one_lift(story, step, at, lift)
 
@@ -43,12 +43,6 @@ def next_pour(story):
     if story.piece.title in TOO_LATE:
         return minutes(31 * 60)
     return minutes(max(story.block.resin.recoat_open_h * 1.3, 14) * 60)
-
-
-def window_opens(story, step, at):
-    """When the clock of the last pour lets the next one on; it knows how cold the night was."""
-    clock = Timer.objects.of(story.world.shop).running().filter(step=step, kind=Timer.Kind.RECOAT).last()
-    return clock.due_at if clock else at
 
 
 def one_lift(story, step, at, lift, more=None):
