@@ -340,7 +340,7 @@ def planned_measures(block):
 
 
 SCHEDULED_DAYS = 500  # how far ahead work is laid out
-WAITS = {"seal": "tack", "mould": "sealant"}
+WAITS = {"seal": "tack", "mould": "sealant", "check": "evening"}
 """Kinds of step that wait by themselves after the work, by the name of their usual minutes."""
 
 

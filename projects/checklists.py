@@ -46,6 +46,18 @@ CHECKS = {
         "Held down: strips float",
         "Level both ways, strips plumb",
     ),
+    KIND.CHECK: (
+        "The check for this pour gone through",
+        "Enough A and B, nothing past its date",
+        "Strips dry to handle, held down, mould level and tested",
+        "Shop warm enough tomorrow, and dry",
+    ),
+    KIND.SET_OUT: (
+        "Resin, cups, sticks, scale and gloves within reach",
+        "Bottles as warm as the shop",
+        "Tray, rags and a flat pan for a hot cup by the door",
+        "Nobody and nothing in the way until it is poured",
+    ),
     KIND.POUR: (
         "Gloves, glasses, window open",
         "Mould taped, sealed, dry, and it holds",

@@ -10,6 +10,8 @@ from projects.models import Project, Step
 
 KIND = Step.Kind
 # what the planner has no name for, in minutes
+# the planner's own: the check while something can still be bought or dried, coats on an open face
+EVENING_BEFORE_MIN, RECOAT_OPENS_MIN, RECOAT_CLOSES_MIN = 8 * 60, 18 * 60, 48 * 60
 COMBS, MARK, TEST_CUTS, PART, LEVEL, LOOK = 30, 15, 45, 45, 60, 30
 POUR = 60
 
@@ -43,6 +45,8 @@ STRIPS = (
     of_block(KIND.COMBS, "Make the combs", COMBS),
     of_block(KIND.MOULD, "Build the mould and test it empty", ("mould", "leak_test")),
     of_block(KIND.LOAD, "Load the strips, hold down, level", ("load",)),
+    of_block(KIND.CHECK, "Check for the pour, the evening before", ("check",)),
+    of_block(KIND.SET_OUT, "Set out for the pour", ("set_out",)),
     of_block(KIND.POUR, "Pour {block}", POUR),
     of_block(KIND.CURE, "Cure {block} in the mould", ("cure",), passive=True),
     of_block(KIND.DEMOULD, "Demould {block} and measure it", ("demould",)),
@@ -75,9 +79,47 @@ PIECE = (
 )
 # a small block made to learn: no panel comes of it
 CASTING = (*STRIPS, of_block(KIND.TEST_CUT, "Saw it through and look", LOOK))
+
+
+@dataclass(frozen=True)
+class Tie:
+    """One step of the route waits for another, each named by its kind and how many of it come before it."""
+
+    before: tuple
+    after: tuple
+    open_min: int = 0
+    close_min: int | None = None
+
+    @property
+    def window(self):
+        """As a link stores it."""
+        return {"open_min": self.open_min, "close_min": self.close_min}
+
+
+TIES = (
+    Tie((KIND.CHECK, 0), (KIND.POUR, 0), open_min=EVENING_BEFORE_MIN),
+    # the face is open: a window that was missed is sanded
+    Tie((KIND.COAT, 0), (KIND.COAT, 1), open_min=RECOAT_OPENS_MIN, close_min=RECOAT_CLOSES_MIN),
+)
+"""Windows on top of the order of the route; common practice, no source."""
 # what follows the figures of the block: how long these kinds take, by the name of their usual minutes
 FOLLOWING = {KIND.SEAL: "seal", KIND.CURE: "cure"}
 ROUTES = {Project.Purpose.PIECE: PIECE, Project.Purpose.CASTING: CASTING}
+
+
+def ties_of(steps):
+    """The ties between steps of a new route, as triples of two steps and a Tie; only where both are there."""
+    by_kind = {}
+    for step in steps:
+        by_kind.setdefault(step.kind, []).append(step)
+
+    def found(end):
+        kind, number = end
+        rows = by_kind.get(kind, [])
+        return rows[number] if number < len(rows) else None
+
+    pairs = [(found(tie.before), found(tie.after), tie) for tie in TIES]
+    return [(before, after, tie) for before, after, tie in pairs if before and after]
 
 
 def title_of(line, block):

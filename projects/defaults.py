@@ -65,8 +65,11 @@ def of_glue(step, now):
     last = LogEntry.objects.newest(LogEntry.Kind.GLUE_UP, shop=step.shop)
     minutes = {clock["kind"]: clock["due_min"] for clock in last.detail.get("clocks", [])} if last else {}
     clamped = minutes.get("clamped")
+    part, _, counted = step.title.partition(", ")[2].partition(": ")
+    pieces = counted.partition(" ")[0]
     return {
-        "part": step.title.partition(", ")[2],
+        "part": part,
+        "pieces": int(pieces) if pieces.isdecimal() else None,
         "temp_c": air(step.shop, now)["temp_c"],
         "open_min": minutes.get("glue"),
         "clamped_h": clamped and clamped / 60,

@@ -6,7 +6,9 @@ from datetime import datetime
 from django.utils import timezone
 
 from projects.clocks import say_time
+from projects.links import Wait
 from projects.models import Step
+from workshop.templatetags.figures import hours
 
 WEEK = 7
 STATES = {
@@ -60,6 +62,27 @@ def when(step, now, tz):
     }
     small, moment = moments[Step.State(step.state)]
     return (small, short_time(moment, now, tz)) if moment else ("takes", "")
+
+
+@dataclass(frozen=True)
+class WaitLine:
+    """A link of a step in words: what it waits for, and the window."""
+
+    wait: Wait
+    before: str
+
+    @property
+    def window(self):
+        """When the step may begin, counted from the end of the other: “4 h to 14 h after”."""
+        opens, closes = self.wait.link.open_min, self.wait.link.close_min
+        if closes is None:
+            return f"{hours(opens)} after" if opens else "after"
+        return f"{hours(opens)} to {hours(closes)} after" if opens else f"within {hours(closes)} of"
+
+    @property
+    def warmth(self):
+        """At which warmth the hours are a sheet's; None where they are hours by the clock."""
+        return self.wait.link.at_c if self.wait.link.law == "ten_degree" else None
 
 
 def short_time(moment, now, tz):

@@ -21,12 +21,15 @@ from projects.actions import (
     glue,
     leftovers,
     lessons,
+    links,
     mould,
     needs,
+    parts,
     plan,
     plans,
     readings,
     route,
+    routes,
     sanding,
     seal,
     strips,
@@ -152,6 +155,11 @@ class Thread:
         self.check = route.add_check(me, self.extra, "Pencil sharp", at=AT)
         route.remove_step(me, route.add_step(me, self.project, {"kind": "other", "title": "x"}, at=AT), at=AT)
         route.undo(me, self.project, at=later)
+        behind = self.project.steps.kept().in_order().exclude(pk=self.extra.pk)
+        self.link = links.link(me, behind.first(), self.extra, {"open_min": 30, "close_min": 600}, at=AT)
+        parts.split_step(me, self.extra, 2, at=AT)
+        parts.join_steps(me, self.extra, at=AT)
+        self.kept_route = routes.keep_route(me, self.project, "As always", at=AT)
         route.lay_out(me, at=AT)
         self.dates = dates.last_dates(self.shop)
         bought = self.project.steps.in_order().first()
@@ -304,6 +312,10 @@ class Thread:
             **{f"projects:step-{name}": step for name in ("begin", "wait", "done", "skip", "reopen")},
             **{f"projects:{name}": {**project, "key": self.extra.key} for name in STEP_PAGES},
             "projects:line-remove": {**project, "key": self.extra.key, "item": self.check.key},
+            "projects:step-split": {**project, "key": self.step_of("pack").key},
+            "projects:step-unlink": {**project, "key": self.extra.key, "item": self.link.key},
+            "projects:step-offer": {**project, "code": "coats"},
+            "projects:route-remove": {"key": self.kept_route.key},
             "projects:dates-back": {**project, "key": self.dates.key},
             **{f"projects:{name}": {"key": self.plan.key} for name in ("plan", "plan-accept", "plan-drop")},
             "projects:plan-search": {"key": self.search.key},
@@ -333,5 +345,14 @@ PROJECT_PAGES = (
     "block-add", "project", "panel", "block", "combs", "cuts", "dry-fit", "steps", "shelf-list", "log",
     "note", "photo", "sheets", "failures", "failure-new", "piece", "piece-state", "piece-aside",
     "piece-cover", "cover-photo", "project-remove", "step-new", "step-undo", "dates-lay-out",
+    "glue-parts", "route-keep",
 )  # fmt: skip
-STEP_PAGES = ("step-change", "step-move", "step-remove", "own-time", "line-add")
+STEP_PAGES = (
+    "step-change",
+    "step-move",
+    "step-remove",
+    "own-time",
+    "line-add",
+    "step-join",
+    "step-link",
+)

@@ -205,12 +205,17 @@ def pour(member, step, *, key, moment, depth_mm, text, more=False, all_the_same=
     return row
 
 
+def of_mould(step):
+    """Which clocks belong to what lies in the same mould: each pour may be a step of its own."""
+    return Q(step__block=step.block_id, step__kind=step.kind) if step.block_id else Q(step=step)
+
+
 def answer_clocks(member, step, batches, moment, lift):
     """What a pour answers: the pot life of its cups, the pour below it, and the seal coat in the mould."""
     running = Timer.objects.running()
     for timer in running.filter(batch__in=batches, kind=Timer.Kind.POT_LIFE):
         log.settle_row(member, timer, moment, "poured")
-    below = Q(step=step, kind__in=Timer.OF_A_POUR)
+    below = of_mould(step) & Q(kind__in=Timer.OF_A_POUR)
     coat = Q(step__block=step.block_id, kind__in=Timer.OF_A_COAT, started_at__lte=moment.happened_at)
     for timer in running.filter(below | coat):
         log.settle_row(member, timer, moment, f"pour {lift} went on it")
@@ -218,7 +223,8 @@ def answer_clocks(member, step, batches, moment, lift):
 
 def resting(clocks, step):
     """The clocks of a pour; its demould comes no sooner than that of what lies in the mould already."""
-    below = Timer.objects.running().filter(step=step, kind=Timer.Kind.DEMOULD).select_related("entry").last()
+    curing = Timer.objects.running().filter(of_mould(step), kind=Timer.Kind.DEMOULD)
+    below = curing.select_related("entry").last()
     if below is None:
         return clocks
     frozen = next(clock for clock in below.entry.detail["clocks"] if clock["kind"] == below.kind)

@@ -2,9 +2,9 @@
 
 from django.db import transaction
 
-from projects import advice, default_route, own_times
-from projects.actions import checks, needs, route
-from projects.models import Block, Project, Step
+from projects import default_route
+from projects.actions import needs, route, routes
+from projects.models import Block, Project
 from projects.panel import casting
 from projects.panel.rows import kept_of
 from workshop import history
@@ -54,24 +54,9 @@ def lay_steps(member, block, last, *, at):
     project, there = block.project, route.in_place(block.project)
     own = [number for number, step in enumerate(there) if step.block_id == last.pk]
     place = own[-1] + 1 if own else len(there)
-    usual, told = advice.usual_minutes(block), own_times.told(member.shop)
-    lines = default_route.ROUTES[Project.Purpose(project.purpose)]
-    steps = Step.objects.bulk_create(
-        Step(
-            shop=member.shop,
-            created_at=at,
-            created_by=member.user,
-            project=project,
-            block=block,
-            position=place + number,
-            kind=line.kind,
-            title=default_route.title_of(line, block),
-            mode=Step.Mode.PASSIVE if line.passive else Step.Mode.HANDS_ON,
-            minutes=own_times.minutes_for(line, usual, told),
-        )
-        for number, line in enumerate(line for line in lines if line.of_block)
-    )
-    checks.fill(member, steps, at=at)
+    lines = [line for line in default_route.ROUTES[Project.Purpose(project.purpose)] if line.of_block]
+    steps = routes.lay_lines(member, block, lines, at=at, position=place)
+    routes.tie(member, steps, at=at)
     touched = route.put_in_order([*there[:place], *steps, *there[place:]])
     moved = {step: values for step, values in touched.items() if step not in steps}
     route.keep(member, project, f"added {block}", at=at, touched=moved, added=steps, block=block)

@@ -17,6 +17,20 @@ def fill(member, steps, *, at):
     return CheckItem.objects.bulk_create(items)
 
 
+def copy(member, step, others, *, at):
+    """The lines of a step's checklist onto others, not yet ticked."""
+    pairs = [(item.text, item.lesson) for item in step.checks.select_related("lesson")]
+    CheckItem.objects.bulk_create(line for other in others for line in lines(member, other, pairs, at=at))
+
+
+def take_over(member, step, items, *, at):
+    """Lines of another checklist that a step's own lacks, behind its own."""
+    own = list(step.checks.all())
+    there, place = {item.text for item in own}, max((item.position for item in own), default=-1) + 1
+    pairs = [(item.text, item.lesson) for item in items if item.text not in there]
+    CheckItem.objects.bulk_create(lines(member, step, pairs, at=at, after=place))
+
+
 def bring_lessons(member, steps, *, at):
     """Bring the checklists of those steps that are to do in line with what the shop has learned since."""
     rows = Step.objects.filter(pk__in=[step.pk for step in steps])

@@ -2,8 +2,8 @@
 
 from django.db import transaction
 
-from projects import advice, default_route, own_times
-from projects.actions import checks, lessons, needs
+from projects import advice, default_route
+from projects.actions import checks, lessons, needs, routes
 from projects.models import Block, CheckItem, Project, Step, Timer
 from workshop import history
 from workshop.refusals import Refused
@@ -29,9 +29,12 @@ def next_code(shop):
 @transaction.atomic
 def begin_project(
     member, *, title, due_on, resin, at, purpose=Project.Purpose.PIECE, state=Project.State.PLANNED,
-    customer="", customer_note="",
+    customer="", customer_note="", route=None,
 ):  # fmt: skip
-    """A project with its first block, full of good guesses, and the usual steps for its purpose."""
+    """A project with its first block, full of good guesses, and the usual steps for its purpose.
+
+    `route` is one that the shop keeps, to be followed instead of the usual one.
+    """
     # the shop's row is locked so that two projects begun at once get two numbers
     type(member.shop).objects.select_for_update().get(pk=member.shop_id)
     made = {"shop": member.shop, "created_at": at, "created_by": member.user}
@@ -46,32 +49,10 @@ def begin_project(
         customer_note=customer_note,
     )
     block = Block.objects.create(**made, project=project, resin=resin)
-    lay_route(member, block, at=at)
+    routes.lay_route(member, block, route, at=at)
     needs.follow(block, at=at, by=member)
     history.record(member, "began", project, at=at, label=str(project))
     return project
-
-
-def lay_route(member, block, *, at):
-    """The usual steps of a project around its block, with their checklists and the shop's own times."""
-    usual, told = advice.usual_minutes(block), own_times.told(member.shop)
-    steps = Step.objects.bulk_create(
-        Step(
-            shop=member.shop,
-            created_at=at,
-            created_by=member.user,
-            project=block.project,
-            block=block if line.of_block else None,
-            position=position,
-            kind=line.kind,
-            title=line.title.format(block=f"block {block.letter}"),
-            mode=Step.Mode.PASSIVE if line.passive else Step.Mode.HANDS_ON,
-            minutes=own_times.minutes_for(line, usual, told),
-        )
-        for position, line in enumerate(default_route.ROUTES[Project.Purpose(block.project.purpose)])
-    )
-    checks.fill(member, steps, at=at)
-    return steps
 
 
 @transaction.atomic

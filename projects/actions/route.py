@@ -2,7 +2,7 @@
 
 from django.db import transaction
 
-from projects.actions import away, checks, dates
+from projects.actions import away, checks, dates, link_rows
 from projects.checklists import checks_of
 from projects.default_route import PIECE
 from projects.models import CheckItem, Lesson, Project, RouteChange, Step
@@ -92,6 +92,7 @@ def move_step(member, step, places, *, at):
     moved = steps.pop(number)
     steps.insert(wanted, moved)
     touched = put_in_order(steps)
+    link_rows.stays_in_order(step.project)
     keep(member, step.project, f"moved “{step}”", at=at, touched=touched)
     where = "later" if places > 0 else "earlier"
     label = f"{step.project.code} {step}"
@@ -150,6 +151,25 @@ def put_in_order(steps):
     return touched
 
 
+def put_behind(member, project, rows, behind, *, at):
+    """New steps from values, behind one or at the end; gives them, and those that moved as they were."""
+    steps = in_place(project)
+    place = steps.index(behind) + 1 if behind is not None else len(steps)
+    made = {"shop": member.shop, "created_at": at, "created_by": member.user, "project": project}
+    added = [Step.objects.create(**made, position=place, **values) for values in rows]
+    checks.fill(member, added, at=at)
+    touched = put_in_order([*steps[:place], *added, *steps[place:]])
+    return added, {step: values for step, values in touched.items() if step not in added}
+
+
+def insert(step, added):
+    """Number a route anew with some steps right behind one; gives those that moved, with what they were."""
+    steps = [one for one in in_place(step.project) if one not in added]
+    number = steps.index(step) + 1
+    touched = put_in_order([*steps[:number], *added, *steps[number:]])
+    return {one: values for one, values in touched.items() if one not in added}
+
+
 def kept_of(step):
     """What a change may have to put back of a step."""
     return {
@@ -175,8 +195,11 @@ def kept_line(item):
     }
 
 
-def keep(member, project, label, *, at, touched=None, added=(), lines=None, block=None):
-    """What was before a change: steps with their values, steps and a block that came with it, checklists."""
+def keep(member, project, label, *, at, touched=None, added=(), lines=None, links=None, block=None):
+    """What was before a change: steps with their values, what came with it, checklists, links.
+
+    `lines` are whole checklists, `links` all of the route's, each as they were.
+    """
     return RouteChange.objects.create(
         shop=member.shop,
         created_at=at,
@@ -192,6 +215,7 @@ def keep(member, project, label, *, at, touched=None, added=(), lines=None, bloc
                 str(step.key): {str(item.key): kept_line(item) for item in items}
                 for step, items in (lines or {}).items()
             },
+            **({} if links is None else {"links": links}),
         },
     )
 
@@ -218,6 +242,8 @@ def undo(member, project, *, at):
         put_back(steps[key], values, at=at)
     for key, lines in change.before["checks"].items():
         put_lines_back(member, steps[key], lines, at=at)
+    if "links" in change.before:
+        link_rows.put_links_back(member, project, change.before["links"], at=at)
     change.undone_at = at
     change.save(update_fields=["undone_at"])
     label = f"{project.code} {change.label}"

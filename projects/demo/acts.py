@@ -38,6 +38,13 @@ def answer(story, at, how, **of):
         bench.settle(story.member, timer, how, **story.world.act(at))
 
 
+def before_pour(story, step, at):
+    """The check of the evening before and what is set out: done in passing, without a word."""
+    at += minutes(step.minutes)
+    yield at
+    work.tell(story.member, step, "done", **story.world.act(at))
+
+
 def condition(story, step, at):
     """Strips come to rest: weighed when they are set out, and weighed again when they have lain."""
     lot = story.world.stock.bundles.get(story.piece.title)
@@ -261,6 +268,7 @@ def lit(story, step, at):
 
 
 ACTS = {
+    KIND.CHECK: before_pour, KIND.SET_OUT: before_pour,
     KIND.CONDITION: condition, KIND.MEASURE: measure, KIND.SEAL: sealed, KIND.MOULD: moulded,
     KIND.LOAD: loaded, KIND.DRY_FIT: panels.laid,
     KIND.POUR: pours.poured, KIND.CURE: cured, KIND.DEMOULD: out, KIND.GLUE_UP: glued, KIND.CLAMPED: clamped,

@@ -8,6 +8,8 @@ from projects.models import Project
 from workshop import pictures
 
 PANELS = {"panel", "day"}
+IN_PASSING = {"check", "set_out"}
+"""Kinds of step before a pour that are done in passing: no dice are thrown for them."""
 
 
 class Story:
@@ -127,9 +129,12 @@ def begin(story):
 
 def one_step(story, step):
     """One step acted out when the shop is open, after a pause that is the project's own pace."""
-    gap = 8 if story.dice.random() < 0.45 else story.dice.uniform(0.2, 1.6) * story.piece.days * 24 * 60
     length = 20 if step.is_passive else min(step.minutes, 95)
-    at = story.open(story.now + minutes(gap), length + 25) + minutes(story.dice.randint(0, 24))
+    if step.kind in IN_PASSING:
+        at = story.open(story.now + minutes(2), length)
+    else:
+        gap = 8 if story.dice.random() < 0.45 else story.dice.uniform(0.2, 1.6) * story.piece.days * 24 * 60
+        at = story.open(story.now + minutes(gap), length + 25) + minutes(story.dice.randint(0, 24))
     story.now = at
     yield at
     if not step.is_passive and step.kind != "pour":

@@ -3,7 +3,7 @@
 from django.core.files.uploadedfile import SimpleUploadedFile
 
 from materials import actions as shelf
-from projects.actions import lessons, needs, route
+from projects.actions import lessons, needs, route, routes
 from projects.actions import plans as proposals
 from projects.demo.story import plans
 from projects.demo.world import minutes
@@ -30,6 +30,8 @@ def change_route(story, at):
         for step in steps.filter(kind="glue_up"):
             with_whom = {"people": 2, "assignee": story.world.people["anselm"]}
             route.change_step(member, step, with_whom, at=at + minutes(35))
+    if title in plans.KEPT:
+        routes.keep_route(member, project, plans.KEPT[title], at=at + minutes(40))
 
 
 def writes_lists(world):

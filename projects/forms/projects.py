@@ -4,7 +4,7 @@ from django import forms
 
 from materials.models import Resin, Species
 from projects.forms.all_the_same import AllTheSameForm
-from projects.models import Project
+from projects.models import Project, Route
 from workshop.forms.quantities import QuantityField, ShopForm
 
 HOMOGENEOUS_MM = 6  # beyond it, heat no longer evens out between strip and gap
@@ -21,6 +21,16 @@ class ProjectForm(ShopForm):
     purpose = forms.ChoiceField(
         label="What is it for?", required=False, choices=Project.Purpose, widget=forms.RadioSelect
     )
+    route = forms.ModelChoiceField(
+        label="Route", queryset=Route.objects.none(), required=False, empty_label="the usual steps"
+    )
+
+    def __init__(self, *args, **kwargs):
+        super().__init__(*args, **kwargs)
+        kept = Route.objects.of(self.shop).kept()
+        self.fields["route"].queryset = kept
+        if not kept.exists():
+            del self.fields["route"]
 
 
 class BlockForm(AllTheSameForm):

@@ -9,6 +9,7 @@ from projects.models.needs import Need
 from projects.models.panels import PanelDesign, PieceMark
 from projects.models.papers import Sheet
 from projects.models.plans import Plan, PlanSlot
+from projects.models.routes import Route, StepLink
 from projects.models.sanding import SandingSession
 from projects.models.steps import CheckItem, RouteChange, Step
 
@@ -30,9 +31,11 @@ __all__ = [
     "PlanSlot",
     "Pour",
     "Project",
+    "Route",
     "RouteChange",
     "SandingSession",
     "Sheet",
     "Step",
+    "StepLink",
     "Timer",
 ]

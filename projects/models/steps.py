@@ -121,6 +121,8 @@ class Step(ShopRow):
         COMBS = "combs", "combs"
         MOULD = "mould", "mould"
         LOAD = "load", "load strips"
+        CHECK = "check", "check the evening before"
+        SET_OUT = "set_out", "set out"
         POUR = "pour", "pour"
         CURE = "cure", "cure in the mould"
         DEMOULD = "demould", "demould and measure"
@@ -177,6 +179,7 @@ class Step(ShopRow):
         indexes = [
             models.Index(fields=["project", "state", "position"], name="projects_step_next"),
             models.Index(fields=["shop", "state", "project"], name="projects_step_state"),
+            models.Index(fields=["shop", "state", "-ended_at"], name="projects_step_ended"),
         ]
 
     def __str__(self):

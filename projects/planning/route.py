@@ -8,6 +8,8 @@ from materials.science.errors import checked
 from projects.planning.lifts import Lift
 from projects.planning.steps import Cure, Link, Span, Task
 
+# the check comes in the evening before, while something can still be bought or dried
+EVENING_BEFORE_MINUTES = 8 * 60
 # minutes of work and of waiting; common practice, no source, until the shop's own log replaces them
 MINUTES: Mapping[str, float] = {
     "buy": 30,
@@ -22,6 +24,7 @@ MINUTES: Mapping[str, float] = {
     "load": 60,
     "check": 15,
     "set_out": 20,
+    "evening": EVENING_BEFORE_MINUTES,
     "demould": 20,
     "rest": 24 * 60,
     "flatten": 120,
@@ -38,8 +41,6 @@ MINUTES: Mapping[str, float] = {
     "full_cure": 7 * 24 * 60,
     "pack": 30,
 }
-# the check comes in the evening before, while something can still be bought or dried
-EVENING_BEFORE_MINUTES = 8 * 60
 # an open face can be coated on again without sanding for two days (common practice, no source)
 RECOAT_CLOSES_MINUTES = 48 * 60
 # what of the glue's open time is planned for: the rest is for the clamps (judgement, no source)
@@ -146,6 +147,37 @@ def glue_up_parts(
     count = parts or math.ceil(pieces / most)
     whole, rest = divmod(pieces, max(count, 1))
     return [whole + (number < rest) for number in range(count)]
+
+
+def grouped_parts(
+    sizes: Sequence[int], pieces_per_minute: float, open_minutes: float
+) -> list[tuple[int, int, int]]:
+    """Groups that lie beside each other (rows, rings, quarters) as parts of a glue-up, each in the open time.
+
+    Parameters: sizes, how many pieces each group has; pieces_per_minute; open_minutes, of the glue.
+    Returns: for each part its first and last group, counted from 1, and its pieces. As many groups as fit go
+    into a part; a group that is too large is glued in several.
+    Raises: OutOfRange where not even one piece can be placed in time.
+    Source: as glue_up_parts.
+
+    >>> grouped_parts([30, 30, 30, 120], 3.5, 40)
+    [(1, 3, 90), (4, 4, 60), (4, 4, 60)]
+    """
+    most = math.floor(OPEN_TIME_SHARE * open_minutes * pieces_per_minute + 1e-9)
+    checked("pieces in the open time", most, 1, math.inf, "pieces")
+    found: list[tuple[int, int, int]] = []
+    room = 0
+    for number, size in enumerate(sizes, start=1):
+        if size <= room:
+            first, _, pieces = found.pop()
+            found.append((first, number, pieces + size))
+            room -= size
+        elif size:
+            found += [
+                (number, number, pieces) for pieces in glue_up_parts(size, pieces_per_minute, open_minutes)
+            ]
+            room = most - size
+    return found
 
 
 class _Draft:

@@ -4,7 +4,7 @@ from dataclasses import dataclass, replace
 from datetime import datetime, time, timedelta
 
 from projects.models import Step
-from projects.schedule.links import open_windows, waits_of
+from projects.schedule.links import open_windows, past_waits, waits_of
 from workshop.models import Machine
 
 KIND, STATE = Step.Kind, Step.State
@@ -35,7 +35,7 @@ def instance_of(matter):
     tasks = tasks_of(matter, calendar.sessions)
     clocks, windows = clocked(matter)
     spans, markers, held = spans_of(matter)
-    links = [link_of(wait) for wait in waits_of(matter.steps)]
+    links = [link_of(wait) for wait in waits_of(matter.steps, matter.links)]
     planned = safer(
         Instance(
             matter.at,
@@ -191,7 +191,15 @@ def clocked(matter):
                 label="recoat window",
             )
         )
-    return clocks, links
+    met = {link.after for link in links}
+    for wait, ended_at in past_waits(matter.steps, matter.links):
+        if task_id(wait.after) in met or matter.at - ended_at > LONGEST_PAST:
+            continue
+        link = link_of(wait)
+        title, project = wait.before.title, str(wait.after.project_id)
+        clocks.append(Task(link.before, project, title, "passive", 0, people=0, fixed_start=ended_at))
+        links.append(link)
+    return list({clock.id: clock for clock in clocks}.values()), links
 
 
 def spans_of(matter):

@@ -1,11 +1,12 @@
 """What waits for what: the order of each route, the windows of resins, and those of running clocks.
 
-This is the one place where links between steps are read.
+What the order and stored links say is read by `projects.links`; here it becomes a planner's waits.
 """
 
 from dataclasses import dataclass
 
 from projects.advice import WAITS
+from projects.links import order_of
 from projects.models import Step, Timer
 
 KIND, STATE = Step.Kind, Step.State
@@ -45,10 +46,13 @@ def waits_of(steps, stored=()):
     the same two steps.
     """
     by_pk = {step.pk: step for step in steps}
-    found = {(wait.before.pk, wait.after.pk): wait for wait in order_of(steps)}
+    order = [wait_of(before, after) for before, after in order_of(steps) if after.state == STATE.TO_DO]
+    found = {(wait.before.pk, wait.after.pk): wait for wait in order}
     for link in stored:
         before, after = by_pk.get(link.before_id), by_pk.get(link.after_id)
-        if before is not None and after is not None and after.state == STATE.TO_DO:
+        if before is None or after is None or after.state != STATE.TO_DO:
+            continue
+        if link.has_window or (before.pk, after.pk) not in found:
             found[before.pk, after.pk] = set_wait(link, before, after)
     return list(found.values())
 
@@ -60,23 +64,6 @@ def set_wait(link, before, after):
         cure = (link.open_min / 60, closes, link.at_c)
         return Wait(before, after, cure=cure, hard=link.hard, label="window")
     return Wait(before, after, link.open_min, hard=link.hard, label="window", close_minutes=link.close_min)
-
-
-def order_of(steps):
-    """What the order of each route says of what waits for what."""
-    found, trunk, tips, project = [], None, {}, None
-    for step in steps:
-        if step.project_id != project:
-            trunk, tips, project = None, {}, step.project_id
-        if step.block_id:
-            causes = [tips.get(step.block_id) or trunk]
-            tips[step.block_id] = step
-        else:
-            causes = list(tips.values()) or [trunk]
-            trunk, tips = step, {}
-        if step.state == STATE.TO_DO:
-            found += [wait_of(before, step) for before in causes if before is not None]
-    return found
 
 
 def wait_of(before, after):
@@ -121,3 +108,19 @@ def is_for(clock, step):
         return clock.kind == Timer.Kind.RECOAT
     same = step.block_id == begun.block_id if begun.block_id else step.project_id == begun.project_id
     return same and step.state == STATE.TO_DO and step.position > begun.position
+
+
+def past_waits(steps, stored):
+    """Stored windows that a step which is done has begun, and the open step that must meet each.
+
+    Where a clock runs for the step, that was set by what was measured, and counts instead.
+    """
+    open_ones = {step.pk: step for step in steps if step.state == STATE.TO_DO}
+    return [
+        (set_wait(link, link.before, open_ones[link.after_id]), link.before.ended_at)
+        for link in stored
+        if link.after_id in open_ones
+        and link.has_window
+        and link.before.state == STATE.DONE
+        and link.before.ended_at
+    ]

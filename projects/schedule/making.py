@@ -151,7 +151,8 @@ def fingerprint(matter):
     clocks = [[str(clock.key), moment(clock.due_at), moment(clock.closes_at)] for clock in matter.windows]
     machines = [[machine.kind, key_of(machine), machine.amount] for machine in matter.machines]
     hours = [str(sorted(matter.week.items())), str(sorted(matter.exceptions.items()))]
-    told_of = json.dumps([steps, clocks, machines, hours, matter.people], sort_keys=True)
+    links = [[str(one.key), one.open_min, one.close_min, one.hard, one.at_c] for one in matter.links]
+    told_of = json.dumps([steps, clocks, machines, hours, matter.people, links], sort_keys=True)
     return hashlib.sha256(told_of.encode()).hexdigest()
 
 

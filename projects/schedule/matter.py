@@ -5,7 +5,8 @@ from datetime import date, datetime, time, timedelta
 
 from materials.models import Reading
 from projects.actions.dates import over_at
-from projects.models import Project, Step, Timer
+from projects.links import links_of
+from projects.models import Project, Step, StepLink, Timer
 from workshop import hours
 from workshop.models import Machine, Member, Shop
 
@@ -35,6 +36,7 @@ class Matter:
     week: dict[int, list[tuple[time, time]]]
     exceptions: dict[date, list[tuple[time, time]]]
     readings: tuple[tuple[datetime, float], ...] = ()
+    links: tuple[StepLink, ...] = ()
 
     def sessions(self, since, days):
         """The opening hours as pairs of moments, from a day on."""
@@ -88,5 +90,6 @@ def gather(shop, at):
         people=max(1, Member.objects.of(shop).makers().count()),
         week=hours.week_of(shop),
         exceptions=hours.exceptions_of(shop, (at - timedelta(days=400)).date()),
+        links=tuple(links_of(steps)),
         readings=tuple(readings.order_by("taken_at", "pk").values_list("taken_at", "value")),
     )

@@ -17,7 +17,8 @@ DEEDS = {
     KIND.DEMOULD: "Out", KIND.MARK: "Flaws", KIND.REST: "rests", KIND.FLATTEN: "Flatten",
     KIND.TEST_CUT: "Test cuts", KIND.CUT: "Cut", KIND.DRY_FIT: "Dry fit", KIND.GLUE_UP: "Glue",
     KIND.CLAMPED: "sets", KIND.LEVEL: "Level", KIND.SAND: "Sand", KIND.COAT: "Coat", KIND.DRY: "dries",
-    KIND.LIGHT: "Light", KIND.PACK: "Pack", KIND.OTHER: "Work",
+    KIND.LIGHT: "Light", KIND.PACK: "Pack", KIND.OTHER: "Work", KIND.CHECK: "Check",
+    KIND.SET_OUT: "Set out",
 }  # fmt: skip
 """What a step is called where there is little room."""
 NO_NAMES_H = 200  # in rows longer than this there is no room for names of what goes by itself

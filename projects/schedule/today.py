@@ -145,7 +145,7 @@ def there(window, sessions, now, tz):
 def lates(matter):
     """What is late, but for what only waits behind something late, the latest first."""
     causes, behind = {}, {}
-    for wait in waits_of(matter.steps):
+    for wait in waits_of(matter.steps, matter.links):
         causes.setdefault(wait.after.pk, []).append(wait.before)
         behind.setdefault(wait.before.pk, []).append(wait.after)
     between = {each.step.pk for each in open_windows(matter.steps, matter.windows)}

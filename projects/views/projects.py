@@ -84,6 +84,7 @@ def project_new(request):
             due_on=form.cleaned_data["due_on"],
             resin=resin,
             purpose=form.cleaned_data["purpose"] or Project.Purpose.PIECE,
+            route=form.cleaned_data.get("route"),
             at=moment.received_at,
         )
         return reverse("projects:block", args=[request.shop.key, project.key])

@@ -8,10 +8,12 @@ from django.urls import reverse
 from django.utils import timezone
 from django.views.decorators.http import require_http_methods, require_POST, require_safe
 
-from projects import own_times, standing
+from projects import offers, own_times, standing
 from projects.actions import dates, route
 from projects.forms.steps import LineForm, StepForm
+from projects.links import waits_of
 from projects.models import CheckItem, Project, Step
+from projects.standing import WaitLine
 from workshop.access import get_row, shop_view
 from workshop.acting import key_of, perform
 from workshop.forms.quantities import ShopForm
@@ -55,7 +57,10 @@ def steps_context(request, project, form=None):
     rows = project.steps.kept().select_related("block", "block__resin", "assignee", "machine")
     found = list(rows.annotate(to_check=Count("checks")).in_order())
     on = standing.next_of(found)
+    waits = waits_by_step(found)
     lines = [standing.step_row(step, now, tz, is_next=step is on) for step in found]
+    for line in lines:
+        line.step.waits = waits.get(line.step.pk, ())
     over = (Step.State.DONE, Step.State.SKIPPED)
     return {
         "project": project,
@@ -63,11 +68,22 @@ def steps_context(request, project, form=None):
         "ahead": [line for line in lines if line.step.state not in over],
         "ends": standing.ends_of(project, found),
         "change": route.last_change(project),
+        "offers": offers.offers_of(project, found),
+        "in_parts": offers.glues_in_parts(project, found),
         "laid_out": dates.last_dates(request.shop),
         "form": form,
         "room": "projects",
         "inside": "steps",
     }
+
+
+def waits_by_step(steps):
+    """The links that steps have of their own, with the words of each, by the pk of the step that waits."""
+    found = {}
+    for wait in waits_of(steps):
+        if wait.link:
+            found.setdefault(wait.after.pk, []).append(WaitLine(wait, wait.before.title))
+    return found
 
 
 def changed(request, project, act, *, back=None):
@@ -141,12 +157,22 @@ def change_context(request, project, step, form, line=None):
         "line_form": line or LineForm(shop=request.shop, prefix="line"),
         "checks": step.checks.all(),
         "own_time": own_times.of_step(step),
+        "waits": waits_by_step(places).get(step.pk, ()),
+        "joins": joins(places, number),
         "number": number + 1,
         "of": len(places),
         "before": places[number - 1] if number else None,
         "room": "projects",
         "inside": "steps",
     }
+
+
+def joins(places, number):
+    """The step behind one, if the two can become one; None else."""
+    pair = places[number : number + 2]
+    if len(pair) < 2 or any(step.state != Step.State.TO_DO for step in pair):
+        return None
+    return pair[1] if (pair[0].kind, pair[0].mode) == (pair[1].kind, pair[1].mode) else None
 
 
 def change_url(step):

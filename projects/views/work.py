@@ -13,6 +13,7 @@ from projects.acts_of import ACTS
 from projects.cautions import cares_of
 from projects.check.standing import standing_of
 from projects.forms.steps import RememberForm, SkipForm, WaitForm
+from projects.links import begun_behind
 from projects.models import LogEntry, Step, Timer
 from projects.views.bench import pour_step, step_row
 from projects.views.clocks import running_rows
@@ -52,6 +53,7 @@ def work_context(request, step, form=None):
         "own_clock": any(clock.kind == Timer.Kind.WAIT for clock in own),
         "entries": LogEntry.objects.of(request.shop).filter(step=step).river()[:MOST_ENTRIES],
         "following": standing.following(step, route),
+        "ran_ahead": begun_behind(step, route) if step.state == Step.State.TO_DO else (),
         "server_now": now,
         "room": "bench",
     }

@@ -3,7 +3,19 @@
 from materials import actions as shelf
 from materials.models import Lot
 from projects import sheets
-from projects.actions import bench, dates, failures, flaws, leftovers, plans, readings, route, sanding
+from projects.actions import (
+    bench,
+    dates,
+    failures,
+    flaws,
+    leftovers,
+    links,
+    plans,
+    readings,
+    route,
+    routes,
+    sanding,
+)
 from tests.factories import (
     AT,
     Bench,
@@ -34,6 +46,8 @@ class Room(Bench):
         extra = {"kind": "other", "title": "Draw the lines"}
         self.extra = route.add_step(self.member, self.project, extra, at=AT)
         self.line = route.add_check(self.member, self.extra, "Pencil sharp", at=AT)
+        self.link = links.link(self.member, self.step, self.extra, {"open_min": 60}, at=AT)
+        self.route = routes.keep_route(self.member, self.project, "As always", at=AT)
         route.lay_out(self.member, at=AT)
         self.dates = dates.last_dates(self.shop)
         self.batch = self.meet()
@@ -81,6 +95,9 @@ class Room(Bench):
             "extra": self.extra.key,
             "line": self.line.key,
             "dates": self.dates.key,
+            "link": self.link.key,
+            "route": self.route.key,
+            "offer": "coats",
             "part": "B",
             "letter": "A",
             "number": 1,
@@ -188,6 +205,15 @@ ADDRESSES = {
     "dates-lay-out": (("project",), POST),
     "dates-back": (("project", "dates"), POST),
     "step-change": (("project", "extra"), BOTH),
+    "step-split": (("project", "extra"), BOTH),
+    "step-join": (("project", "extra"), POST),
+    "step-link": (("project", "extra"), BOTH),
+    "step-unlink": (("project", "extra", "link"), POST),
+    "step-offer": (("project", "offer"), POST),
+    "glue-parts": (("project",), BOTH),
+    "route-keep": (("project",), BOTH),
+    "routes": ((), GET),
+    "route-remove": (("route",), POST),
     "step-move": (("project", "extra"), POST),
     "step-remove": (("project", "extra"), POST),
     "own-time": (("project", "extra"), POST),

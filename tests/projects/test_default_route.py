@@ -7,14 +7,16 @@ import pytest
 from projects import default_route
 from projects.actions import plan
 from projects.checklists import CHECKS, checks_of
-from projects.models import CheckItem, Lesson, Project, Step
+from projects.models import CheckItem, Lesson, Project, Step, StepLink
+from projects.planning.route import EVENING_BEFORE_MINUTES, MINUTES, RECOAT_CLOSES_MINUTES
 from tests.factories import AT, MemberFactory, ResinFactory, SpeciesFactory
 
 pytestmark = pytest.mark.django_db
 KIND = Step.Kind
 IN_ORDER = [
     KIND.BUY, KIND.BUY, KIND.CONDITION, KIND.CONDITION, KIND.MEASURE, KIND.SEAL, KIND.MEASURE, KIND.COMBS,
-    KIND.MOULD, KIND.LOAD, KIND.POUR, KIND.CURE, KIND.DEMOULD, KIND.MARK, KIND.REST, KIND.FLATTEN,
+    KIND.MOULD, KIND.LOAD, KIND.CHECK, KIND.SET_OUT, KIND.POUR, KIND.CURE, KIND.DEMOULD, KIND.MARK,
+    KIND.REST, KIND.FLATTEN,
     KIND.TEST_CUT, KIND.CUT, KIND.DRY_FIT, KIND.GLUE_UP, KIND.CLAMPED, KIND.GLUE_UP, KIND.CLAMPED, KIND.LEVEL,
     KIND.SAND, KIND.SAND, KIND.DRY, KIND.COAT, KIND.DRY, KIND.COAT, KIND.DRY, KIND.LIGHT, KIND.DRY, KIND.PACK,
 ]  # fmt: skip
@@ -43,9 +45,38 @@ def test_a_piece_begins_with_the_route_of_the_bench():
     assert kinds(begin(MemberFactory())) == IN_ORDER
 
 
+def test_buying_the_check_and_setting_out_are_steps_of_it():
+    project = begin(MemberFactory())
+    titles = dict(project.steps.values_list("title", "minutes"))
+    assert (titles["Buy what is missing"], titles["Set out for the pour"]) == (30, 20)
+    assert titles["Check for the pour, the evening before"] == 15
+
+
+def test_the_pour_waits_for_the_evening_before():
+    project = begin(MemberFactory())
+    ties = StepLink.objects.of_project(project).filter(after__kind="pour")
+    found = {tie.before.kind: (tie.open_min, tie.close_min, tie.hard) for tie in ties}
+    assert found == {"check": (8 * 60, None, False)}
+
+
+def test_the_second_coat_goes_on_within_the_planners_window():
+    project = begin(MemberFactory())
+    tie = StepLink.objects.of_project(project).get(before__kind="coat", after__kind="coat")
+    assert (tie.open_min, tie.close_min, tie.hard) == (MINUTES["between_coats"], RECOAT_CLOSES_MINUTES, False)
+
+
+def test_hours_that_the_planner_names_are_its_own():
+    assert default_route.EVENING_BEFORE_MIN == EVENING_BEFORE_MINUTES
+
+
+def test_a_test_casting_has_ties_of_its_own_steps_alone():
+    project = begin(MemberFactory(), purpose="casting")
+    assert StepLink.objects.of_project(project).count() == 1
+
+
 def test_a_test_casting_ends_when_it_was_sawn_through():
     project = begin(MemberFactory(), purpose="casting")
-    assert kinds(project) == [*IN_ORDER[2:14], KIND.TEST_CUT]
+    assert kinds(project) == [*IN_ORDER[2:16], KIND.TEST_CUT]
 
 
 def test_what_cures_rests_or_dries_goes_by_itself():
@@ -56,7 +87,7 @@ def test_what_cures_rests_or_dries_goes_by_itself():
 def test_steps_up_to_the_cut_belong_to_the_block():
     project = begin(MemberFactory())
     of_block = project.steps.filter(block=project.blocks.get()).values_list("kind", flat=True)
-    assert list(of_block.order_by("position")) == IN_ORDER[2:18]
+    assert list(of_block.order_by("position")) == IN_ORDER[2:20]
 
 
 def test_the_cure_takes_as_long_as_the_sheet_says_at_the_warmth_of_the_shop():
@@ -99,7 +130,7 @@ def test_every_kind_but_other_work_has_a_checklist_whose_lines_fit():
 
 def test_the_route_is_made_with_as_many_questions_as_ever(django_assert_max_num_queries):
     member = MemberFactory()
-    with django_assert_max_num_queries(16):
+    with django_assert_max_num_queries(18):
         begin(member)
 
 

@@ -15,6 +15,8 @@ CHECKS = {
 """A line of their own on the checklist of a kind of step."""
 CHANGED_THEIR_MIND = {"Stair window, second floor": "test_cut"}
 """Where a step was taken out, and the change taken back the same hour."""
+KEPT = {"Counter front, bakery in Tun Street": "Front that is fitted on site"}
+"""Whose route was kept for later projects, and under which name."""
 TOGETHER = {"Stair window, second floor", "Tide lines, wall panel"}
 """Glue-ups for two pairs of hands, by name."""
 WANTED = (

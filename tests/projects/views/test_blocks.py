@@ -30,7 +30,7 @@ def of(bench, letter):
 def test_a_further_block_is_added_and_its_page_opens(maker, bench):
     response = add(maker, bench)
     assert response["Location"] == of(bench, "B")
-    assert "Block B is there, with 16 steps and its lines on the shelf list." in words_of(
+    assert "Block B is there, with 18 steps and its lines on the shelf list." in words_of(
         maker.get(response["Location"])
     )
 

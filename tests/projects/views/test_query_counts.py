@@ -105,18 +105,18 @@ class Filled(Room):
 
 # pages and fragments, and how often they ask
 PINNED = {
-    "now": 21,
+    "now": 22,
     "clocks": 4,
     "clock-settle": 7,
     "project-list": 8,
-    "project-new": 3,
+    "project-new": 5,
     "panel": 10,
     "block": 12,
     "combs": 6,
     "comb-file": 6,
     "cuts": 9,
     "dry-fit": 10,
-    "steps": 8,
+    "steps": 11,
     "shelf-list": 15,
     "log": 11,
     "sheets": 13,
@@ -152,9 +152,14 @@ PINNED = {
     "sanding": 5,
     "piece": 6,
     "step-new": 7,
-    "step-change": 12,
+    "step-change": 13,
     "step-skip": 4,
-    "work": 10,
+    "step-split": 5,
+    "step-link": 8,
+    "glue-parts": 11,
+    "route-keep": 5,
+    "routes": 6,
+    "work": 11,
 }
 BLOCK = {
     "strip_mm": "2",

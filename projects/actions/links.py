@@ -1,0 +1,72 @@
+"""Links between the steps of a route: set, changed, taken off. Each can be taken back as any change of it."""
+
+from django.db import transaction
+
+from projects.actions import route
+from projects.actions.link_rows import kept_links, stays_in_order
+from projects.models import StepLink
+from workshop import history
+from workshop.refusals import Refused
+
+
+@transaction.atomic
+def link(member, before, after, values, *, at):
+    """`after` waits for `before`, with the window in `values`: open_min, close_min, hard, at_c, law.
+
+    Raises Refused for steps of two projects, for a window that closes before it opens, and where steps
+    would wait for each other.
+    """
+    route.lock(after.project)
+    if before.project_id != after.project_id:
+        raise Refused("The two steps belong to different projects.")
+    if before == after:
+        raise Refused("A step can't wait for itself.")
+    values = {
+        "open_min": 0,
+        "close_min": None,
+        "hard": False,
+        "at_c": None,
+        "law": StepLink.Law.WALL,
+        **values,
+    }
+    if values["close_min"] is not None and values["close_min"] < values["open_min"]:
+        raise Refused("The window would close before it opens. Give it a later end, or none.")
+    former = kept_links(after.project)
+    row = StepLink.objects.filter(before=before, after=after).first()
+    if row is None:
+        row = StepLink(
+            shop=member.shop, created_at=at, created_by=member.user, before=before, after=after,
+        )  # fmt: skip
+    told, became = ({}, values) if row.pk is None else history.changes(row, values)
+    if not became:
+        return row
+    for name, value in values.items():
+        setattr(row, name, value)
+    row.save()
+    stays_in_order(after.project)
+    route.keep(member, after.project, f"let “{after}” wait for “{before}”", at=at, links=former)
+    label = f"{after.project.code} {row}"
+    history.record(member, "linked", after, at=at, label=label, before=told, after=said(became))
+    return row
+
+
+@transaction.atomic
+def unlink(member, row, *, at):
+    """A link taken off; the step waits for the one before it again, if nothing else is named."""
+    project = row.after.project
+    route.lock(project)
+    route.keep(
+        member,
+        project,
+        f"let “{row.after}” wait no more for “{row.before}”",
+        at=at,
+        links=kept_links(project),
+    )
+    history.record(member, "unlinked", row.after, at=at, label=f"{project.code} {row}")
+    StepLink.objects.filter(pk=row.pk).delete()
+    stays_in_order(project)
+
+
+def said(values):
+    """A window as history keeps it: only what says something."""
+    return {name: value for name, value in values.items() if value not in (None, 0, False) and name != "law"}
