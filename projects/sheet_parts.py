@@ -9,6 +9,7 @@ from materials import advice as shelf_advice
 from materials import ageing
 from materials.models import Lot
 from projects import cautions, mixing
+from projects.checklists import checks_of
 from projects.models import CheckItem, LogEntry, Need, Pour, Step
 
 MOST_LOTS = 4  # of one thing; who needs more goes to the shelf anyway
@@ -17,6 +18,7 @@ CLOSE = 0.15  # a strip that is this much thicker or thinner than planned does n
 MOST_REASONS = 2  # each takes the place of a line to write on
 NOTHING_G = 0.5  # less than that is no cup
 SAID_ANYWAY = {cautions.RESIN, cautions.CUP}  # on every sheet, in its own words
+SAID_ON_THE_SHEET = {Step.Kind.CHECK, Step.Kind.SET_OUT}  # in sections of their own
 
 
 def iso(value):
@@ -188,8 +190,15 @@ def step_row(step):
         "checks": [
             {"text": item.text, "lesson": item.lesson_id is not None, "ticked": item.ticked_at is not None}
             for item in step.checks.all()
+            if not stands_elsewhere(step, item)
         ],
     }
+
+
+def stands_elsewhere(step, item):
+    """Whether the sheet says a line in its own sections: the check, what to fetch, the cautions."""
+    usual = step.kind in SAID_ON_THE_SHEET and item.lesson_id is None
+    return usual and item.text in checks_of(step.kind)
 
 
 def all_the_same(block):
