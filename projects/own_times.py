@@ -11,7 +11,6 @@ MOST = 400
 """So many of the newest steps that are done are looked at."""
 ALIKE = 20
 """So many of the newest of a kind count; hands get quicker."""
-USUAL_SPREAD = (0.8, 1.0, 1.5)  # common practice, no source
 
 
 @dataclass(frozen=True)
@@ -84,8 +83,9 @@ def own_time(records, usual_min):
     from statistics import median
 
     from projects.planning.estimate import learned
+    from projects.planning.steps import Task
 
-    found = learned(usual_min, USUAL_SPREAD, records)
+    found = learned(usual_min, Task.spread, records)
     middle = median(records) if records else None
     return OwnTime(len(records), middle, max(1, round(found.minutes)), round(usual_min), found.own)
 

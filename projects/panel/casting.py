@@ -21,6 +21,7 @@ SEAL_MM = 0.05  # what a sealer adds on each face; common practice, no source
 MOST_READINGS = 200
 CLASS_MM = 0.05  # how wide a class of thicknesses is; judgement, no source
 MOST_ONE_IN = 2_000  # rarer than that is said to be never
+LIKELY_STRIPS = 0.5  # so many are expected to bind: then it is said as a caution (a judgement)
 
 
 @dataclass(frozen=True)
@@ -228,6 +229,11 @@ class Binding:
     expected: float
     any_chance: float
     classes: tuple
+
+    @property
+    def is_likely(self):
+        """Whether a strip of the block is more likely to bind than not, as the readings have it."""
+        return self.expected > LIKELY_STRIPS
 
 
 def binding_of(block, slot_mm, seal_mm):

@@ -109,6 +109,11 @@ class Fits:
     off_mm: float
     unmeasured: bool
 
+    @property
+    def is_off(self):
+        """Whether its lines lie visibly beside those of the panel."""
+        return self.off_mm > SAME_MM
+
 
 def fitting(kept):
     """The leftovers of the shelf that give pieces for a panel, those with the most pieces first."""
@@ -132,7 +137,7 @@ def fitting(kept):
                     unmeasured=lot.phase_mm is None,
                 )
             )
-    return sorted(found, key=lambda one: (one.off_mm > SAME_MM, -one.pieces))
+    return sorted(found, key=lambda one: (one.is_off, -one.pieces))
 
 
 FIGURES = ("strip_mm", "gap_mm", "thickness_mm", "length_mm", "width_mm", "phase_mm")

@@ -1,7 +1,7 @@
 """A stored plan as it is read: what moves, what it gains, which windows it gives up, what has no place."""
 
 from dataclasses import dataclass
-from datetime import datetime, timedelta
+from datetime import date, datetime, timedelta
 
 from django.utils import timezone
 
@@ -145,11 +145,4 @@ def ends_of(snapshot, steps):
         for key, end in snapshot["ends"].items()
         if key in projects
     ]
-    return sorted(
-        found,
-        key=lambda end: (
-            end.project.due_on is None,
-            end.project.due_on or timezone.localdate(),
-            end.project.pk,
-        ),
-    )
+    return sorted(found, key=lambda end: (end.project.due_on or date.max, end.project.pk))

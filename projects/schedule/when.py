@@ -13,6 +13,7 @@ from workshop.models import Machine
 SAMPLES = 1000
 LONGER_H = 2
 SATURDAY, SATURDAY_HOURS = 5, (time(9), time(13))
+AT_RISK = 0.2  # one run in five (a judgement)
 WORTH_SAYING = 0.005  # of missing a window; less is said to be no risk
 
 
@@ -56,6 +57,11 @@ class Missed:
 
     step: Step
     chance: float
+
+    @property
+    def is_at_risk(self):
+        """Whether it is missed so often that something should be done."""
+        return self.chance >= AT_RISK
 
     @property
     def of_hundred(self):

@@ -182,7 +182,7 @@ def test_a_coat_too_soon_is_said_not_refused(signed_in):
     bench = At("seal")
     seal_once(bench)
     words = words_of(signed_in(bench.member).get(bench.page))
-    assert "too soon or too late The last coat takes another from" in words
+    assert "look first The last coat takes another from" in words
     client, sent = signed_in(bench.member), act(**SEAL)
     assert client.post(bench.page, sent).status_code == 422
     assert client.post(bench.page, {**sent, "asked": "tack_soon", "why": "It is firm"}).status_code == 302
