@@ -26,10 +26,14 @@ NO_DATABASE = [
     "tests/projects/planning",
     "tests/workshop/drawing",
 ]
-# and these look at scripts and at how pages look, whatever keeps the rows
+# and these look at scripts, at how pages look and lead on, whatever keeps the rows: what the pages do is
+# among the fast tests, which run on both
 LOOKS_ONLY = [
+    "tests/browser/test_all_the_same.py",
     "tests/browser/test_look.py",
     "tests/browser/test_panel_pixels.py",
+    "tests/browser/test_pattern.py",
+    "tests/browser/test_people.py",
     "tests/browser/test_scripts_acts.py",
     "tests/browser/test_scripts_clocks.py",
     "tests/browser/test_scripts_drafts.py",

@@ -124,10 +124,10 @@ def temperature_steps(climate: Climate, begin: datetime, end: datetime) -> Steps
     Returns: pairs (moment in UTC, °C) in order, the first at or before `begin`; each holds until the next.
 
     >>> from datetime import UTC
-    >>> shop = Climate(19, 15, time(7), time(19), "Europe/Berlin")
+    >>> shop = Climate(19.5, 15.5, time(7), time(19), "Europe/Berlin")
     >>> noon = datetime(2026, 3, 3, 11, tzinfo=UTC)
     >>> [(at.hour, temp_c) for at, temp_c in temperature_steps(shop, noon, noon + timedelta(hours=12))]
-    [(6, 19), (18, 15)]
+    [(6, 19.5), (18, 15.5)]
     """
     begin, end = in_utc(begin), in_utc(end)
     # whole months from a fixed day, so that questions asked minutes apart share the table
