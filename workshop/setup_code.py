@@ -14,6 +14,7 @@ LETTERS = "ACDEFGHJKMNPQRTUVWXY346789"
 """No letter or digit that is taken for another: no 0 and O, 1, I and L, 2 and Z, 5 and S, B beside 8."""
 LENGTH = 8
 OWN_MACHINE = {"localhost", "127.0.0.1", "[::1]"}
+"""How a machine calls itself: an address that begins so leads nowhere from another."""
 
 
 def kept_code() -> Path:

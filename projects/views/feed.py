@@ -16,7 +16,7 @@ from workshop.acting import perform
 from workshop.changes import feeds
 from workshop.forms.people import DeedForm
 from workshop.models import FeedLink
-from workshop.views.answers import form_again, secret_address
+from workshop.views.answers import form_again, is_own_machine, secret_address
 
 MINUTE, MOST_A_MINUTE = 60, 20
 TOO_MANY = 429
@@ -37,7 +37,13 @@ def feed(request):
         link, now = link_of(request.member), timezone.now()
         token = feeds.show_once(link, at=now) if link and link.shown_at is None else ""
         address = request.build_absolute_uri(reverse("calendar", args=[token])) if token else ""
-        context = {"form": form, "link": link, "address": address, "room": "shop"}
+        context = {
+            "form": form,
+            "link": link,
+            "address": address,
+            "only_here": is_own_machine(request),
+            "room": "shop",
+        }
         return render(request, "projects/feed.html", context)
 
     def act(key, moment):

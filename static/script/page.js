@@ -4,6 +4,7 @@ import { startActs } from "./acts.js";
 import { startAwake } from "./awake.js";
 import { formOf, leavesPage, ledToSignIn, wasAccepted, wasPressed } from "./answers.js";
 import { startClocks } from "./clocks.js";
+import { startCopying } from "./copying.js";
 import { startDrafts } from "./drafts.js";
 import { startEchoes } from "./echoes.js";
 import { row, whenReady } from "./store.js";
@@ -222,6 +223,7 @@ whenReady(() => {
   startEchoes();
   startDrafts();
   startClocks();
+  startCopying();
   startTaps();
   startAwake();
 });

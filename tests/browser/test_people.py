@@ -96,6 +96,16 @@ def test_a_link_leads_a_stranger_into_the_shop(walker, browser, client, context,
         assert "There is nothing here" in other.page.inner_text("main")
 
 
+def test_a_link_is_copied_with_one_press(walker, client, context, live_server, owner):
+    context.grant_permissions(["clipboard-read", "clipboard-write"], origin=live_server.url)
+    sign_in(client, context, live_server, owner)
+    link = people.invite(owner, key=key(), role="maker", for_whom="", at=timezone.now())
+    walker.open(f"/s/{owner.shop.key}/shop/people/invitations/{link.key}/")
+    walker.page.get_by_role("button", name="Copy it").click()
+    walker.page.get_by_role("button", name="Copied").wait_for()
+    assert walker.page.evaluate("navigator.clipboard.readText()") == walker.page.input_value("#id_link")
+
+
 def test_the_hours_are_kept_and_put_back(walker, client, context, live_server, owner):
     sign_in(client, context, live_server, owner)
     walker.open(f"/s/{owner.shop.key}/shop/hours/")

@@ -181,20 +181,20 @@ def test_a_data_folder_that_can_not_be_is_told_in_a_sentence(tmp_path):
 def test_the_first_start_loads_the_demo_and_says_so(start, free_port, tmp_path):
     shop = start(GRAINGLASS_DATA=str(tmp_path / "var"))
     shop.read_until("Ctrl-C stops")
-    assert "Loading the demo shop, two years of it ..." in shop.lines
+    assert "Loading the demo shop, two years of it: up to a minute ..." in shop.lines
     assert "First start: open it and look around the demo, or name your own shop." in shop.lines
     assert len([line for line in shop.lines if "@hollinquay.example  " in line]) == 3
     shop.end_with(signal.SIGTERM)
     again = start(GRAINGLASS_DATA=str(tmp_path / "var"))
     again.read_until("Ctrl-C stops")
-    assert "Loading the demo shop, two years of it ..." not in again.lines
+    assert "Loading the demo shop, two years of it: up to a minute ..." not in again.lines
 
 
 @pytest.mark.slow
 def test_an_empty_first_start_leaves_the_demo_out(start, free_port, tmp_path):
     shop = start("--empty", "--port", str(free_port), GRAINGLASS_DATA=str(tmp_path / "var"))
     shop.read_until("Ctrl-C stops")
-    assert "Loading the demo shop, two years of it ..." not in shop.lines
+    assert "Loading the demo shop, two years of it: up to a minute ..." not in shop.lines
     assert "First start: open it and name your shop." in shop.lines
 
 

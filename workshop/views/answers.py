@@ -3,8 +3,11 @@
 from functools import wraps
 
 from django.http import HttpResponse
+from django.http.request import split_domain_port
 from django.shortcuts import redirect, render
 from django.views.decorators.cache import never_cache
+
+from workshop.setup_code import OWN_MACHINE
 
 UNPROCESSABLE = 422
 
@@ -19,6 +22,11 @@ def go_to(request, url):
     if request.htmx:
         return HttpResponse(status=204, headers={"HX-Redirect": url})
     return redirect(url)
+
+
+def is_own_machine(request):
+    """Whether the shop was opened by an address that only this machine understands."""
+    return split_domain_port(request.get_host())[0] in OWN_MACHINE
 
 
 def secret_address(view):

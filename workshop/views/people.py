@@ -12,7 +12,7 @@ from workshop.acting import perform
 from workshop.changes import people
 from workshop.forms.people import DeedForm, InviteForm, RoleForm, WhyForm
 from workshop.models import Invitation, Member
-from workshop.views.answers import form_again
+from workshop.views.answers import form_again, is_own_machine
 
 
 def people_url(request):
@@ -69,7 +69,13 @@ def invitation(request, key):
     # after a change of the installation's secret an older link leads nowhere
     good = row.is_open(timezone.now()) and tokens.fingerprint(token) == row.token_hash
     link = request.build_absolute_uri(reverse("workshop:join", args=[token])) if good else ""
-    context = {"invitation": row, "link": link, "form": DeedForm(shop=request.shop), "room": "shop"}
+    context = {
+        "invitation": row,
+        "link": link,
+        "only_here": is_own_machine(request),
+        "form": DeedForm(shop=request.shop),
+        "room": "shop",
+    }
     return render(request, "workshop/invitation.html", context)
 
 

@@ -13,9 +13,8 @@ from django.views.decorators.http import require_http_methods, require_POST, req
 from workshop import actions, setup_code
 from workshop.forms.signing import SignInForm, WelcomeForm
 from workshop.models import Member, Shop, User
-from workshop.views.answers import form_again, go_to
+from workshop.views.answers import form_again, go_to, is_own_machine
 
-LOOPBACK_HOSTS = {"localhost", "127.0.0.1", "[::1]"}
 LOOPBACK_ADDRESSES = {"127.0.0.1", "::1"}
 
 
@@ -75,12 +74,9 @@ def sign_out(request):
 
 def is_local(request):
     """Whether the browser runs on the very machine, with nobody's proxy between."""
-    host = (
-        request.get_host().rsplit(":", 1)[0] if not request.get_host().endswith("]") else request.get_host()
-    )
     return (
         not (settings.PRODUCTION or settings.BEHIND_PROXY)
-        and host in LOOPBACK_HOSTS
+        and is_own_machine(request)
         and request.META.get("REMOTE_ADDR") in LOOPBACK_ADDRESSES
         and "HTTP_X_FORWARDED_FOR" not in request.META
         and "HTTP_FORWARDED" not in request.META

@@ -33,7 +33,8 @@ class Command(BaseCommand):
             raise CommandError(f"“{zone}” is no time zone. They look like Europe/Berlin.")
         if Shop.objects.demos().exists() and not again:
             raise CommandError("There is a demo already. With --again it is put away and a new one made.")
-        self.stdout.write("Loading the demo shop, two years of it ...")
+        self.stdout.write("Loading the demo shop, two years of it: up to a minute ...")
+        self.stdout.flush()  # into a pipe it would be seen only at the end
         begun = time.monotonic()
         loaded = load.load(at or timezone.now(), zone=zone)
         self.stdout.write(f"{loaded.shop.name} is there, after {time.monotonic() - begun:.0f} s. Its people:")

@@ -46,6 +46,13 @@ def test_an_address_is_shown_once(signed_in):
     assert "can’t be shown again" in words_of(again)
 
 
+def test_an_address_for_this_computer_alone_says_so(signed_in):
+    bench = Bench()
+    client = signed_in(bench.member)
+    client.post(page(bench), act())
+    assert "this computer only" in words_of(client.get(page(bench), headers={"host": "127.0.0.1:8000"}))
+
+
 def test_only_a_fingerprint_of_the_address_is_kept(signed_in):
     bench = Bench()
     token = made(signed_in(bench.member), bench).split("/")[-1].removesuffix(".ics")

@@ -80,6 +80,15 @@ def test_an_owner_gets_a_link_to_hand_over(signed_in, owner):
     assert "http://testserver/join/" in response.content.decode()
 
 
+@pytest.mark.parametrize(
+    ("host", "said"), [("127.0.0.1:8000", True), ("localhost", True), ("testserver", False)]
+)
+def test_a_link_says_where_it_opens_on_this_computer_alone(signed_in, owner, host, said):
+    response = signed_in(owner).get(at(owner, f"invitations/{invited(owner).key}/"), headers={"host": host})
+    assert ("this computer only" in words_of(response)) == said
+    assert f'value="http://{host}/join/' in response.content.decode()
+
+
 def test_an_invitation_sent_twice_is_one_link(signed_in, owner):
     client, sent = signed_in(owner), act(role="maker", for_whom="Maud")
     one, other = (client.post(at(owner, "invite/"), sent) for _ in range(2))
