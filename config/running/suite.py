@@ -97,7 +97,9 @@ def tests(own: list[str], *, oracles: bool, browser: bool, database: str) -> lis
         )
     if browser:
         left = [f"--ignore={file}" for file in LOOKS_ONLY] if database else []
-        parts.append(Part(f"browser tests{where}", pytest(*SIDE_BY_SIDE, *left, "-m", "browser and not oracle")))
+        parts.append(
+            Part(f"browser tests{where}", pytest(*SIDE_BY_SIDE, *left, "-m", "browser and not oracle"))
+        )
     return parts
 
 

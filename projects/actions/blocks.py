@@ -14,7 +14,6 @@ COPIED = (
     "species", "resin", "strip_mm", "gap_mm", "finished_mm", "flatten_mm", "edge_mm", "strips", "length_mm",
     "rim_mm", "over_mm", "film_percent", "soak_percent",
 )  # fmt: skip
-MOST_BLOCKS = 26  # as many as there are letters
 
 
 @transaction.atomic
@@ -26,8 +25,8 @@ def add_block(member, project, *, at):
     """
     route.lock(project)
     last = project.blocks.select_related("resin", "species", "shop").order_by("position").last()
-    if last.position + 1 >= MOST_BLOCKS:
-        raise Refused(f"A project has {MOST_BLOCKS} blocks at most. Begin another project for the rest.")
+    if last.position + 1 >= Block.MOST:
+        raise Refused(f"A project has {Block.MOST} blocks at most. Begin another project for the rest.")
     block = Block(
         shop=project.shop,
         created_at=at,
@@ -47,6 +46,15 @@ def add_block(member, project, *, at):
     after = {"strips": block.strips, "length_mm": block.length_mm}
     history.record(member, "added the block", block, at=at, label=label, after=after)
     return block, steps
+
+
+@transaction.atomic
+def add_blocks(member, project, many, *, at):
+    """Several blocks at once, each a change of the route of its own: they are taken back one by one.
+
+    Raises Refused where the letters don't suffice; then none is added.
+    """
+    return [add_block(member, project, at=at) for _ in range(many)]
 
 
 def lay_steps(member, block, last, *, at):

@@ -4,7 +4,7 @@ from django import forms
 
 from materials.models import Resin, Species
 from projects.forms.all_the_same import AllTheSameForm
-from projects.models import Project, Route
+from projects.models import Block, Project, Route
 from workshop.forms.quantities import QuantityField, ShopForm
 
 HOMOGENEOUS_MM = 6  # beyond it, heat no longer evens out between strip and gap
@@ -79,3 +79,16 @@ class BlockForm(AllTheSameForm):
     def figures(self):
         """What a block keeps of it."""
         return {name: self.cleaned_data[name] for name in self.FIRST + self.MORE}
+
+
+class MoreBlocksForm(ShopForm):
+    """How many blocks are added; one where nobody says."""
+
+    many = forms.IntegerField(label="Blocks", required=False, min_value=1, max_value=Block.MOST)
+
+    def clean(self):
+        """One where nothing is said; the field has no place of its own for a sentence."""
+        data = super().clean()
+        if self.errors:
+            raise forms.ValidationError(f"From 1 to {Block.MOST} blocks can be added at once.")
+        return {**data, "many": data["many"] or 1}

@@ -115,6 +115,9 @@ def searched(project):
 class Block(ShopRow):
     """A laminate block as planned. Everything else about it is computed from these figures."""
 
+    MOST = 26
+    """As many as there are letters."""
+
     project = models.ForeignKey(Project, on_delete=models.PROTECT, related_name="blocks")
     position = models.PositiveSmallIntegerField(default=0)
     species = models.ForeignKey(Species, on_delete=models.PROTECT, null=True, blank=True, related_name="+")
@@ -161,4 +164,4 @@ class Block(ShopRow):
     @property
     def letter(self):
         """A for the first block, B for the second."""
-        return chr(ord("A") + self.position % 26)
+        return chr(ord("A") + self.position % self.MOST)

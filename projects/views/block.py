@@ -11,7 +11,7 @@ from django.views.decorators.http import require_http_methods, require_POST
 from projects import advice, against
 from projects.actions import blocks as actions
 from projects.actions import plan
-from projects.forms.projects import HOMOGENEOUS_MM, BlockForm
+from projects.forms.projects import HOMOGENEOUS_MM, BlockForm, MoreBlocksForm
 from projects.models import Project
 from projects.panel import casting, flawed, stock, words
 from projects.panel.rows import blocks_of, kept_of, saw_of
@@ -20,7 +20,6 @@ from projects.views.piece import piece_context
 from workshop.access import get_row, shop_view
 from workshop.acting import perform
 from workshop.drawn import drawn
-from workshop.forms.quantities import ShopForm
 from workshop.units import shown_unit
 from workshop.views.answers import form_again
 
@@ -81,20 +80,26 @@ def after(context):
 @shop_view
 @require_POST
 def block_add(request, project):
-    """One more block, like the last one; then its page."""
+    """One more block like the last one, or as many as the panel takes; then the page of the first of them."""
     row = get_row(Project.objects.kept().select_related("shop"), request, project)
-    form = ShopForm(request.POST, shop=request.shop)
+    form = MoreBlocksForm(request.POST, shop=request.shop)
 
     def act(key, moment):
-        made, steps = actions.add_block(request.member, row, at=moment.received_at)
-        messages.success(
-            request, f"{made} is there, with {len(steps)} steps and its lines on the shelf list."
-        )
-        return reverse("projects:block-of", args=[request.shop.key, row.key, made.letter])
+        added = actions.add_blocks(request.member, row, form.cleaned_data["many"], at=moment.received_at)
+        names, steps = [str(block) for block, _ in added], sum(len(steps) for _, steps in added)
+        messages.success(request, came(names, steps))
+        return reverse("projects:block-of", args=[request.shop.key, row.key, added[0][0].letter])
 
-    return perform(request, form, act) or form_again(
-        request, PIECE_PAGE, piece_context(request, row, state_form=form)
-    )
+    done = form.is_valid() and perform(request, form, act)
+    return done or form_again(request, PIECE_PAGE, piece_context(request, row, state_form=form))
+
+
+def came(names, steps):
+    """What was added: “Block B is there, with 12 steps …”."""
+    if len(names) == 1:
+        return f"{names[0]} is there, with {steps} steps and its lines on the shelf list."
+    each = steps // len(names)
+    return f"{names[0]} to {names[-1]} are there, each with {each} steps and its lines on the shelf list."
 
 
 def around(project, kept, form):

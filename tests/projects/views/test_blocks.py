@@ -47,6 +47,28 @@ def test_sent_twice_it_is_added_once(maker, bench):
     assert Block.objects.count() == 2
 
 
+def test_all_that_the_panel_takes_are_added_with_one_press(maker, bench):
+    response = add(maker, bench, **act(many="3"))
+    assert response["Location"] == of(bench, "B")
+    assert [block.letter for block in Block.objects.order_by("position")] == ["A", "B", "C", "D"]
+    said = words_of(maker.get(response["Location"]))
+    assert "Block B to Block D are there, each with 18 steps and its lines on the shelf list." in said
+
+
+def test_where_the_letters_end_none_of_several_is_added(maker, bench):
+    Block.objects.update(position=24)
+    assert "A project has 26 blocks at most." in words_of(add(maker, bench, **act(many="2")))
+    assert Block.objects.count() == 1
+
+
+@pytest.mark.parametrize("many", ["0", "-2", "27", "many", "1.5"])
+def test_a_number_of_blocks_that_is_none_gets_a_sentence(maker, bench, many):
+    response = add(maker, bench, **act(many=many))
+    assert response.status_code == 422
+    assert "From 1 to 26 blocks can be added at once." in words_of(response)
+    assert Block.objects.count() == 1
+
+
 def test_what_is_refused_is_said_on_the_projects_page(maker, bench):
     Block.objects.update(position=25)
     response = add(maker, bench)
@@ -91,6 +113,7 @@ def test_where_the_panel_takes_more_blocks_the_page_adds_one(maker, bench, name)
     page = maker.get(at(name, bench.shop, bench.project.key))
     assert "The panel takes 3 blocks more than the project has" in words_of(page)
     assert at("block-add", bench.shop, bench.project.key) in page.content.decode()
+    assert "Add all 3, like the last one" in words_of(page)
 
 
 def test_who_may_only_look_is_offered_no_act(signed_in, bench):
