@@ -10,7 +10,7 @@ from materials import advice as shelf_advice
 from materials.models import Reading
 from projects import advice, mixing, second_look
 from projects.actions import dry_fit
-from projects.check import asked, told
+from projects.check import asked, told, unkept
 from projects.check.standing import standing_of
 from projects.models import Pour, Timer
 from workshop import history
@@ -88,13 +88,21 @@ def is_of_part(timer, part):
 
 
 def of_cup(step, values, at):
-    """A cup: what stops has the check, and is the shop within the sheet?"""
-    check, resin = standing_of(step), step.block.resin
-    stops = [
-        second_look.stop_of_check(code, name, told.REASONS.get(code, (second_look.CASTING,)))
-        for code, name in (check.open_stops if check else ())
-    ]
+    """A cup: what stops has the check, or would have one that nobody made; is the shop within the sheet?"""
+    resin, warmth = step.block.resin, {name: values.get(name) for name in ("room_c", "humidity_percent")}
+    last = asked.last_check(step)
+    if unkept.is_fresh(last, resin, at):
+        stops = [
+            second_look.stop_of_check(*stop, reasons_of(stop[0])) for stop in standing_of(step).open_stops
+        ]
+    else:
+        stops = [second_look.stop_unchecked(row) for row in unkept.stops(step, last, at, **warmth)]
     return [*stops, *found(second_look.off_warmth(resin, values.get("room_c"), step.shop.units))]
+
+
+def reasons_of(code):
+    """The usual reasons for overruling a stop of the check."""
+    return told.REASONS.get(code, (second_look.CASTING,))
 
 
 def of_pour(step, values, at, cups):

@@ -298,6 +298,21 @@ def stop_of_check(code, name, reasons):
     )
 
 
+def stop_unchecked(row):
+    """A stop that a check would have found, had anybody made one; `row` is its finding in words."""
+    figure = " ".join(part for part in (row.number, row.unit, row.against) if part)
+    said = row.name[:1].lower() + row.name[1:]
+    reckoned = f"{said}, {figure}" if figure else said
+    return Objection(
+        f"check_{row.code}",
+        said,
+        f"This pour was not checked. Reckoned now: {reckoned}. {row.reason}".strip(),
+        row.remedy or "Check it first.",
+        row.reasons[:-1],
+        of_check=row.code,
+    )
+
+
 # --- out of the mould, glued, changed ---
 
 

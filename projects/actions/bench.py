@@ -147,7 +147,7 @@ def weigh_sentence(shop, batch, part, grams):
     ratio = shelf_advice.ratio_of(batch)
     if ratio is None:
         return said
-    return f"{said}; 100 : {ratio.b_to_100_a:.1f}, B is {ratio.error_percent:+.1f} % off"
+    return f"{said}; 100 : {ratio.b_to_100_a:.1f}, B is {ratio.error_percent:+z.1f} % off"
 
 
 @transaction.atomic

@@ -64,7 +64,7 @@ def mix(request, key):
 
     def act(act_key, moment):
         cup, moment = form.stands(partial(against.of_cup, step), moment)
-        for code, _ in check.open_stops if check else ():
+        for code in [each.of_check for each in form.objections if each.of_check]:
             why = cup["all_the_same"]["why"]
             overrule(request.member, step, code, why, key=uuid.uuid5(act_key, code), moment=moment)
         batch = acts.parts_meet(request.member, step, key=act_key, moment=moment, resin=resin, cup=cup)

@@ -74,6 +74,9 @@ def mix_and_pour(walker):
     walker.type("a_g", "700 g")
     walker.page.wait_for_selector("#mix-b :text('315')")
     walker.look("mix")
+    walker.ask("B goes in now", "the seal coat is not ready")
+    walker.look("mix, asked")
+    walker.choose("It is dry to the touch")
     walker.press("B goes in now", "/cups/*/")
     walker.type("grams", "316 g")
     walker.look("cup")
@@ -135,7 +138,7 @@ def test_a_new_maker_gets_from_nothing_to_a_failure_on_record(walker, size):
     assert walker.typed <= MOST_TYPED
     assert what_is_kept() == {"pours": 1, "sheets": 1, "failures": 1, "photos": 2, "drawn_g": [700.0, 316.0]}
     kinds = set(LogEntry.objects.values_list("kind", flat=True))
-    assert kinds == {"mix", "weigh", "pour", "photo", "sheet", "failure"}
+    assert kinds == {"overrule", "mix", "weigh", "pour", "photo", "sheet", "failure"}
     assert set(Timer.objects.running().values_list("kind", flat=True)) == {"recoat", "demould"}
 
 

@@ -159,6 +159,13 @@ def test_the_block_is_not_flattened_while_it_rests():
 # --- a cup and a pour ---
 
 
+@pytest.fixture
+def nothing_stops(monkeypatch):
+    """What stops a cup that nobody checked has tests of its own: check/test_unkept.py."""
+    monkeypatch.setattr("projects.check.unkept.stops", lambda *rest, **warmth: [])
+
+
+@pytest.mark.usefixtures("nothing_stops")
 @pytest.mark.parametrize(("room_c", "said"), [(12.0, ["warmth_shop"]), (20.0, []), (30.0, ["warmth_shop"])])
 def test_a_cup_is_mixed_in_the_warmth_of_its_sheet(room_c, said):
     bench = Route(min_c=15, max_c=28)

@@ -243,6 +243,12 @@ def test_the_log_says_how_far_the_ratio_is_off():
     assert entry.text == "Cup 1: 142\u00a0g of B weighed; 100 : 45.2, B is +0.3 % off"
 
 
+def test_a_hair_too_little_is_not_called_minus_nothing():
+    bench = Bench()
+    bench.weigh_b(bench.meet(a_g=314.5), grams=141.5)  # 0.017 % short
+    assert "B is +0.0 % off" in LogEntry.objects.get(kind=LogEntry.Kind.WEIGH).text
+
+
 def test_an_a_weighed_before_b_says_no_ratio():
     bench = Bench()
     batch = bench.meet()

@@ -208,9 +208,19 @@ def test_what_is_mixed_all_the_same_is_overruled_with_its_reason(client, bench):
     assert {row.reason for row in Overrule.objects.all()} == {"It is dry to the touch"}
 
 
-def test_a_cup_that_nobody_checked_can_be_mixed(client, bench):
-    mix(client, bench)
-    assert LogEntry.objects.filter(kind="mix").exists()
+def test_a_cup_that_nobody_checked_is_reckoned_at_the_cup(client, bench):
+    said = words_of(mix(client, bench))
+    assert "This pour was not checked. Reckoned now: the seal coat is not ready" in said
+    assert not LogEntry.objects.filter(kind="mix").exists()
+
+
+def test_an_unchecked_cup_is_mixed_with_a_reason_and_asked_about_no_more(client, bench):
+    asked = typed_in(mix(client, bench))["asked"]
+    mix(client, bench, asked=asked, why="It is dry to the touch")
+    row = Overrule.objects.get()
+    assert (row.code, row.reason) == ("seal_coat", "It is dry to the touch")
+    assert mix(client, bench).status_code == 302
+    assert LogEntry.objects.filter(kind="mix").count() == 2
 
 
 def test_the_bench_says_how_the_last_check_stands(client, bench):

@@ -11,6 +11,12 @@ from tests.projects.pages import FRAGMENT, act, at, said_at, typed_in, words_of
 pytestmark = pytest.mark.django_db
 
 
+@pytest.fixture(autouse=True)
+def nothing_stops(monkeypatch):
+    """What stops a cup that nobody checked has tests of its own: check/test_unkept.py."""
+    monkeypatch.setattr("projects.check.unkept.stops", lambda *rest, **warmth: [])
+
+
 def mix_page(bench):
     return at("mix", bench.shop, bench.step.key)
 
