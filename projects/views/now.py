@@ -9,7 +9,7 @@ from django.views.decorators.http import require_safe
 from materials import advice as shelf_advice
 from materials.models import Lot, Reading, Resin
 from projects.models import LogEntry, Project, Step
-from projects.schedule import pictures, risks, span, stretches, today
+from projects.schedule import absent, pictures, risks, span, stretches, today
 from projects.schedule.matter import gather
 from projects.schedule.wanted import wanted
 from projects.views.clocks import running_rows
@@ -55,6 +55,7 @@ def work_now(matter):
         "windows": today.windows_today(matter, windows, sessions, shown.ends_at)[:MOST_LINES],
         "risks": risks.at_risk(matter, sessions)[:MOST_LINES],
         "late": late[:MOST_LINES],
+        "away": absent.told(matter, shown.ends_at),
         "more_late": len(late) - MOST_LINES,
         "band": day_drawn(matter, shown, windows, sessions),
     }

@@ -10,7 +10,7 @@ from django.views.decorators.http import require_safe
 
 from projects.actions import dates
 from projects.models import Plan, Step
-from projects.schedule import agenda, clashes, pictures, risks, span, stretches, today
+from projects.schedule import absent, agenda, clashes, pictures, risks, span, stretches, today
 from projects.schedule.matter import gather
 from workshop.access import shop_view
 from workshop.drawn import drawn
@@ -44,7 +44,7 @@ def week_context(request, shown, matter):
     visible = [clash for clash in found if shown.shown(clash.at, clash.at + timedelta(minutes=1))]
     svg = pictures.picture(
         shown, pieces, windows, visible, sessions, matter.at,
-        sentence=pictures.sentence(shown, pieces, visible),
+        sentence=pictures.sentence(shown, pieces, visible), away=matter.away,
     )  # fmt: skip
     return {
         "room": "week",
@@ -52,6 +52,7 @@ def week_context(request, shown, matter):
         "picture": "" if shown.by == "list" else drawn(svg),
         "days": agenda.days_of(shown, matter, pieces, windows),
         "clashes": visible,
+        "away": absent.told(matter, max(shown.ends_at, matter.at)),
         "views": choices(request, shown, "view", span.VIEWS, shown.view),
         "bys": choices(request, shown, "by", span.BYS, shown.by),
         "earlier": address(request, shown, on=shown.first - timedelta(days=shown.days)),
