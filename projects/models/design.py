@@ -29,6 +29,16 @@ class ProjectQuerySet(ShopQuerySet):
         """Those that are planned or under way: what the shop works on."""
         return self.kept().filter(state__in=Project.LIVE)
 
+    def pressing_first(self):
+        """What is worked on, as it presses: what was begun, then by the day it is wanted, then the oldest."""
+        begun = models.Q(state=Project.State.UNDER_WAY)
+        return self.live().order_by(
+            models.Case(models.When(begun, then=0), default=1),
+            models.F("due_on").asc(nulls_last=True),
+            "created_at",
+            "pk",
+        )
+
     def among(self, which):
         """Those of one choice of the list: a state, what is at work, or all."""
         if which == Project.AT_WORK:

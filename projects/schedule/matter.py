@@ -3,6 +3,8 @@
 from dataclasses import dataclass
 from datetime import date, datetime, time, timedelta
 
+from django.db.models import Q
+
 from materials.models import Reading
 from projects.actions.dates import over_at
 from projects.links import links_of
@@ -23,7 +25,8 @@ IN_THE_MOULD = (KIND.MOULD, KIND.LOAD, KIND.POUR)
 class Matter:
     """The rows of a shop at a moment: `steps` are the open ones of all it works on, each project's in order.
 
-    `over` says by a step's pk when its clock lets it go on; `held` are the blocks that lie in a mould.
+    `over` says by a step's pk when its clock lets it go on; `held` are the blocks that lie in a mould;
+    `cut_short` that the shop works on more than was gathered.
     """
 
     shop: Shop
@@ -39,6 +42,7 @@ class Matter:
     readings: tuple[tuple[datetime, float], ...] = ()
     links: tuple[StepLink, ...] = ()
     away: tuple[Away, ...] = ()
+    cut_short: bool = False
 
     def sessions(self, since, days):
         """The opening hours as pairs of moments, from a day on."""
@@ -71,12 +75,15 @@ def stretch_minutes(stretches):
     return found
 
 
-def gather(shop, at):
-    """The matter of a shop at a moment."""
-    steps = list(Step.objects.of(shop).to_plan())
-    in_mould = Step.objects.of(shop).kept().filter(kind__in=IN_THE_MOULD, project__state__in=Project.LIVE)
+def gather(shop, at, *, most=None):
+    """The matter of a shop at a moment; with `most`, of so many projects only, and of those with a window."""
+    windows = list(windows_of(shop))
+    chosen, cut_short = chosen_projects(shop, windows, most)
+    steps = list(Step.objects.of(shop).to_plan().filter(chosen))
+    in_mould = (
+        Step.objects.of(shop).kept().filter(chosen, kind__in=IN_THE_MOULD, project__state__in=Project.LIVE)
+    )
     begun = in_mould.exclude(state__in=[STATE.TO_DO, STATE.SKIPPED])
-    windows = Timer.objects.of(shop).running().filter(kind__in=WINDOWS, step__isnull=False)
     readings = (
         Reading.objects.of(shop)
         .kept()
@@ -87,7 +94,7 @@ def gather(shop, at):
         at=at,
         steps=steps,
         over=over_at(shop, steps),
-        windows=list(windows.with_story().select_related("step__project")),
+        windows=windows,
         held=frozenset(begun.values_list("block_id", flat=True)),
         machines=list(Machine.objects.of(shop).in_use().order_by("pk")),
         people=max(1, Member.objects.of(shop).makers().count()),
@@ -96,4 +103,20 @@ def gather(shop, at):
         links=tuple(links_of(steps)),
         away=away_of(shop, at),
         readings=tuple(readings.order_by("taken_at", "pk").values_list("taken_at", "value")),
+        cut_short=cut_short,
     )
+
+
+def windows_of(shop):
+    """The running clocks of a shop that end in a window."""
+    windows = Timer.objects.of(shop).running().filter(kind__in=WINDOWS, step__isnull=False)
+    return windows.with_story().select_related("step__project")
+
+
+def chosen_projects(shop, windows, most):
+    """Which steps are gathered, as a condition, and whether others are left out."""
+    if most is None:
+        return Q(), False
+    pressing = list(Project.objects.of(shop).pressing_first().values_list("pk", flat=True)[: most + 1])
+    awaited = {window.step.project_id for window in windows}
+    return Q(project__in={*pressing[:most], *awaited}), len(pressing) > most

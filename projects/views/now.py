@@ -17,6 +17,7 @@ from workshop.access import shop_view
 from workshop.drawn import drawn
 
 MOST_ACTS, MOST_ENTRIES, MOST_LINES = 8, 5, 4
+MOST_PROJECTS = 40  # that the page looks at; nobody works on more in a day (judgement)
 
 
 @shop_view
@@ -24,7 +25,7 @@ MOST_ACTS, MOST_ENTRIES, MOST_LINES = 8, 5, 4
 def now(request):
     """The shop's first page."""
     moment, shop = timezone.now(), request.shop
-    rows, matter = running_rows(shop, moment), gather(shop, moment)
+    rows, matter = running_rows(shop, moment), gather(shop, moment, most=MOST_PROJECTS)
     measured = air(shop)
     context = {
         "room": "now",
@@ -35,6 +36,7 @@ def now(request):
         "next": next_thing(shop),
         "entries": LogEntry.objects.of(shop).river()[:MOST_ENTRIES],
         **work_now(matter),
+        "looked_at": MOST_PROJECTS if matter.cut_short else 0,
         "wanted": wanted(matter, measured["temperature"])[:MOST_LINES],
     }
     return render(request, "projects/now.html", context)

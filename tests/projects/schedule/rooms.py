@@ -2,7 +2,7 @@
 
 from datetime import UTC, datetime, time
 
-from projects.models import Step
+from projects.models import LogEntry, Step, Timer
 from projects.schedule.matter import gather
 from tests.factories import AT, BlockFactory, MemberFactory, ProjectFactory, ResinFactory, StepFactory
 from workshop.changes import hours
@@ -52,3 +52,15 @@ class Room:
 def utc(day, hour, minute=0):
     """A moment of March 2026."""
     return datetime(2026, 3, day, hour, minute, tzinfo=UTC)
+
+
+def clock(room, step, kind, due, closes):
+    """A running clock of a step."""
+    entry = LogEntry.objects.create(
+        shop=room.shop, created_at=AT, created_by=room.member.user, project=step.project, step=step,
+        member=room.member, kind="pour", happened_at=AT, raw_happened_at=AT, received_at=AT,
+    )  # fmt: skip
+    return Timer.objects.create(
+        shop=room.shop, created_at=AT, created_by=room.member.user, entry=entry, step=step, kind=kind,
+        started_at=utc(10, 6), due_at=due, closes_at=closes,
+    )  # fmt: skip

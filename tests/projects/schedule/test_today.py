@@ -3,11 +3,11 @@ from datetime import date, timedelta
 import pytest
 
 from materials.models import Reading
-from projects.models import LogEntry, Step, Timer
+from projects.models import Step
 from projects.schedule import risks, stretches, today
 from projects.schedule.wanted import wanted
 from tests.factories import AT
-from tests.projects.schedule.rooms import Room, utc
+from tests.projects.schedule.rooms import Room, clock, utc
 
 pytestmark = pytest.mark.django_db
 
@@ -28,18 +28,6 @@ def doables(room, at=AT):
 
 def change(step, **values):
     Step.objects.filter(pk=step.pk).update(**values)
-
-
-def clock(room, step, kind, due, closes):
-    """A running clock of a step."""
-    entry = LogEntry.objects.create(
-        shop=room.shop, created_at=AT, created_by=room.member.user, project=step.project, step=step,
-        member=room.member, kind="pour", happened_at=AT, raw_happened_at=AT, received_at=AT,
-    )  # fmt: skip
-    return Timer.objects.create(
-        shop=room.shop, created_at=AT, created_by=room.member.user, entry=entry, step=step, kind=kind,
-        started_at=utc(10, 6), due_at=due, closes_at=closes,
-    )  # fmt: skip
 
 
 def reading(room, taken_at, kind="temperature", value=19.0):

@@ -63,6 +63,15 @@ def test_another_shops_things_are_not_ours(signed_in):
 # --- what presses ---
 
 
+def test_of_very_many_projects_it_says_which_it_looks_at(signed_in, monkeypatch):
+    bench = Bench()
+    ProjectFactory(shop=bench.shop)
+    assert "this page looks at" not in words_of(signed_in(bench.member).get(page(bench.shop)))
+    monkeypatch.setattr("projects.views.now.MOST_PROJECTS", 1)
+    words = words_of(signed_in(bench.member).get(page(bench.shop)))
+    assert "Of all projects this page looks at the 1 that press most" in words
+
+
 def test_the_first_clock_stands_in_the_heading(signed_in):
     bench = Bench()
     timer = met(bench).timers.get()
@@ -81,7 +90,8 @@ def test_a_clock_that_is_past_stands_in_the_heading_as_due(signed_in):
 def test_a_begun_pour_comes_first_among_what_can_be_done(signed_in):
     bench = Bench()
     other = Bench()
-    type(other.step).objects.filter(pk=other.step.pk).update(shop=bench.shop, state="under_way")
+    for row, more in ((other.project, {}), (other.step, {"state": "under_way"})):
+        type(row).objects.filter(pk=row.pk).update(shop=bench.shop, **more)
     ProjectFactory(shop=bench.shop)
     response = signed_in(bench.member).get(page(bench.shop))
     assert response.context["steps"] == [other.step, bench.step]
