@@ -77,7 +77,10 @@ def said(each, now, tz):
     first = each.start.astimezone(tz).date()
     if first == last:
         return f"{each.name} is away on {until}."
-    return f"{each.name} is away from {first.day} {first:%B} to {until}."
+    begins = (
+        f"{first.day}" if (first.year, first.month) == (last.year, last.month) else f"{first.day} {first:%B}"
+    )
+    return f"{each.name} is away from {begins} to {until}."
 
 
 def told(matter, until=None):

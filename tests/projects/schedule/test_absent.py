@@ -16,8 +16,7 @@ from projects.schedule.making import fingerprint, make, solved
 from projects.schedule.today import doables
 from projects.schedule.when import when
 from tests.factories import AT, MemberFactory
-from tests.projects.schedule.rooms import Room, utc
-from tests.projects.schedule.test_today import change, clock
+from tests.projects.schedule.rooms import Room, change, clock, utc
 from workshop.changes import absences
 from workshop.models import Member
 from workshop.refusals import Refused
@@ -47,7 +46,7 @@ def test_a_shop_of_one_away_for_two_weeks_is_planned_around_it(room):
     away(room, 11, 24)
     lamp = room.project(("pack", 420), ("~dry", 600), ("pack", 120), due_on=date(2026, 3, 12))
     assert starts(room, lamp) == [utc(10, 9), utc(10, 16), utc(25, 8)]
-    assert absent.told(room.matter()) == [f"{room.member.name} is away from 11 March to 24 March."]
+    assert absent.told(room.matter()) == [f"{room.member.name} is away from 11 to 24 March."]
 
 
 def test_who_is_away_already_begins_when_back(room):

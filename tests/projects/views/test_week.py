@@ -77,6 +77,19 @@ def test_a_plan_says_whom_it_goes_around(maker, room):
     assert "A plan goes around it." in words
 
 
+@pytest.mark.parametrize("name", ["week", "now"])
+def test_at_the_days_end_a_plan_is_offered_until_somebody_makes_one(maker, room, name):
+    now = timezone.now()
+    # the shop opens this minute and shuts in ten: its day ends
+    room.open(now.time().replace(second=0), (now + timedelta(minutes=10)).time().replace(second=0), range(7))
+    dated(room.steps(room.lamp)[0], hours=0)
+    assert "was not begun. A new plan can be made; nothing moves until you take it." in words_of(
+        maker.get(at(name, room.shop))
+    )
+    maker.post(at("plan-make", room.shop), act())
+    assert "was not begun. A new plan" not in words_of(maker.get(at(name, room.shop)))
+
+
 def test_the_rooms_lead_to_the_week(maker, room):
     assert f'<a href="{at("week", room.shop)}"' in maker.get(at("now", room.shop)).content.decode()
 
@@ -136,7 +149,7 @@ def test_the_week_takes_as_many_queries_for_one_project_as_for_four(maker, room,
         maker.get(week(room))
 
 
-QUERIES = 17
+QUERIES = 18
 
 
 # --- plans ---
@@ -246,7 +259,7 @@ def test_a_plan_takes_as_many_queries_for_one_project_as_for_four(maker, room, d
         room.project(("pack", 60), ("~dry", 600), resin=room.resin())
     plan = plans.propose(room.member, at=timezone.now())
     maker.get(page(room, "plan", plan))
-    with django_assert_num_queries(QUERIES):
+    with django_assert_num_queries(17):
         maker.get(page(room, "plan", plan))
 
 
