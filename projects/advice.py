@@ -2,7 +2,7 @@
 
 import hashlib
 import json
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date, datetime, timedelta
 
 from materials import advice as shelf_advice
@@ -344,12 +344,15 @@ WAITS = {"seal": "tack", "mould": "sealant", "check": "evening"}
 """Kinds of step that wait by themselves after the work, by the name of their usual minutes."""
 
 
-def first_schedule(shop, steps, over, at):
+def first_schedule(shop, steps, over, at, *, waits=(), past=(), gone=()):
     """When each open step can be done at the earliest: `projects.planning.forward` over rows.
 
     `steps` are those of all projects the shop works on, each project's in order; `over` holds, by the pk of
-    a step that waits, when its clock says that it is over. Gives a Placed or None by the pk of the step.
+    a step that waits, when its clock says that it is over. `waits` are what waits for what, `past` pairs of
+    a wait for what is done and the moment it ended, `gone` the stretches in which nobody is there. Gives a
+    Placed or None by the pk of the step.
     """
+    from projects.planning.absences import without
     from projects.planning.calendar import opening_sessions
     from projects.planning.forward import Job, lay_out
     from workshop import hours
@@ -358,12 +361,24 @@ def first_schedule(shop, steps, over, at):
     since = min([at, *begun]).astimezone(shop.tz).date() - timedelta(days=1)
     days = SCHEDULED_DAYS + (at.astimezone(shop.tz).date() - since).days
     sessions = opening_sessions(shop.zone, hours.week_of(shop), hours.exceptions_of(shop, since), since, days)
-    jobs = {}
+    jobs, after, least = {}, {}, {}
+    for wait in waits:
+        after.setdefault(wait.after.pk, []).append((str(wait.before.pk), least_minutes(wait)))
+    for wait, ended_at in past:
+        opens = ended_at + timedelta(minutes=least_minutes(wait))
+        least[wait.after.pk] = max(opens, least.get(wait.after.pk, opens))
     for step in steps:
         job = jobs.setdefault(step.project_id, Job(str(step.project_id), [], step.project.due_on))
-        job.steps.append(work_of(step, over.get(step.pk), at))
-    placed = lay_out(list(jobs.values()), sessions, at)
+        work = work_of(step, over.get(step.pk), at)
+        job.steps.append(replace(work, after=after.get(step.pk, ()), not_before=least.get(step.pk)))
+    placed = lay_out(list(jobs.values()), without(sessions, gone), at)
     return {step.pk: placed[str(step.pk)] for step in steps}
+
+
+def least_minutes(wait):
+    """How long a wait is at least; hours that follow the warmth are taken as at their own temperature."""
+    by_warmth = wait.cure[0] * 60 if wait.cure else 0
+    return max(wait.open_minutes, by_warmth)
 
 
 def work_of(step, over, at):

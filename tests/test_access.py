@@ -42,6 +42,9 @@ PUBLIC = OUTSIDE_SHOPS.keys() - {
 METHODS = {
     "workshop:shop": BOTH,
     "workshop:people": GET,
+    "workshop:away": POST,
+    "workshop:away-out": POST,
+    "workshop:away-back": POST,
     "workshop:invite": BOTH,
     "workshop:invitation": GET,
     "workshop:invitation-revoke": POST,

@@ -43,7 +43,7 @@ from projects.panel.rows import design_hash
 from tests.factories import AT, StepFactory, UserFactory, design, key, moment
 from tests.workshop.photos import pdf, photo
 from workshop import actions, documents, pictures
-from workshop.changes import feeds, hours, machines, people
+from workshop.changes import absences, feeds, hours, machines, people
 
 SHEET = {
     "parts_a": 100.0,
@@ -82,6 +82,7 @@ class Thread:
         self.day = date(2026, 3, 20)
         hours.set_week(me, {day: [(time(7), time(16))] for day in range(7)}, at=AT)
         hours.set_day(me, self.day, [], at=AT, note="stocktaking")
+        self.absence = absences.enter(me, self.maker, self.day, self.day, at=AT, note="at the sea")
         self.saw = machines.add(me, "saw", {"name": "the table saw", "kerf_mm": 2.2}, at=AT)
 
     def fill_the_shelf(self):
@@ -273,6 +274,7 @@ class Thread:
             },
             **{f"workshop:{name}": {"key": self.maker.key} for name in MEMBER_PAGES},
             "workshop:day-usual": {"day": self.day},
+            **{f"workshop:{name}": {"key": self.absence.key} for name in ("away-out", "away-back")},
             "workshop:hours-undo": {"key": hours.last_change(self.shop).key},
             "workshop:machine-new": {"kind": "saw"},
             **{f"workshop:{name}": {"key": self.saw.key} for name in ("machine", "machine-retire")},

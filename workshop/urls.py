@@ -5,6 +5,7 @@ from datetime import date
 from django.urls import path, register_converter
 
 from workshop.views import (
+    absences,
     account,
     documents,
     history,
@@ -52,6 +53,9 @@ urlpatterns = [
     path("shops/new/", shops.shop_new, name="shop-new"),
     path(SHOP, shop.shop_page, name="shop"),
     path(SHOP + "people/", people.people_page, name="people"),
+    path(SHOP + "people/away/", absences.enter, name="away"),
+    path(SHOP + "people/away/<uuid:key>/take-out/", absences.take_out, name="away-out"),
+    path(SHOP + "people/away/<uuid:key>/put-back/", absences.put_back, name="away-back"),
     path(SHOP + "people/invite/", people.invite, name="invite"),
     path(SHOP + "people/invitations/<uuid:key>/", people.invitation, name="invitation"),
     path(

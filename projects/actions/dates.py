@@ -5,9 +5,12 @@ from datetime import datetime
 from django.db import transaction
 
 from projects import advice, fold
+from projects.links import links_of
 from projects.models import Project, Step, Timer
+from projects.schedule.absent import away_of, nobody_here
+from projects.schedule.links import past_waits, waits_of
 from workshop import history
-from workshop.models import Event, Shop
+from workshop.models import Event, Member, Shop
 from workshop.refusals import Refused
 
 LAID_OUT, ACCEPTED, PUT_BACK = "laid out the dates", "accepted a plan", "put back the dates"
@@ -23,9 +26,15 @@ def lay_out(member, *, at):
     states = [Step.State.TO_DO, Step.State.UNDER_WAY, Step.State.WAITING]
     live = Step.objects.of(shop).kept().filter(state__in=states, project__state__in=Project.LIVE)
     steps = list(
-        live.select_related("project", "block").order_by("project__created_at", "project", "position", "pk")
+        live.select_related("project", "block__resin").order_by(
+            "project__created_at", "project", "position", "pk"
+        )
     )
-    placed = advice.first_schedule(shop, steps, over_at(shop, steps), at)
+    links = links_of(steps)
+    placed = advice.first_schedule(
+        shop, steps, over_at(shop, steps), at, waits=waits_of(steps, links), past=past_waits(steps, links),
+        gone=nobody_here(away_of(shop, at), max(1, Member.objects.of(shop).makers().count())),
+    )  # fmt: skip
     before, changed = {}, []
     for step in steps:
         found = placed[step.pk]

@@ -5,7 +5,7 @@ from materials.models import Species
 from projects.demo.story import shelf as shelf_story
 from projects.demo.story import shop as story
 from workshop import actions
-from workshop.changes import hours, machines, people
+from workshop.changes import absences, hours, machines, people
 from workshop.models import Shop, User
 
 
@@ -28,6 +28,7 @@ def found(world, password):
         world.lines.begin(comes_in(world, person, password))
     world.lines.begin(sets_up(world))
     world.lines.begin(keeps_hours(world))
+    world.lines.begin(goes_away(world))
 
 
 def user_of(person, password):
@@ -71,6 +72,15 @@ def keeps_hours(world):
         yield at
         day = world.diary.date(weeks, weekday)
         hours.set_day(world.people["tove"], day, stretches, at=at, note=note)
+
+
+def goes_away(world):
+    """Days away are entered by whose they are, two weeks before or lately."""
+    for who, first, last, note in story.AWAY:
+        at = world.diary.at(max(first + 2, 1), 0, "8:20")
+        yield at
+        member, days = world.people[who], (world.diary.date(first, 0), world.diary.date(last, 4))
+        absences.enter(member, member, *days, at=at, note=note)
 
 
 def lists_products(world):

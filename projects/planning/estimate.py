@@ -10,6 +10,8 @@ from typing import NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
+from projects.planning.absences import Needs, hours_of_work
+from projects.planning.calendar import Calendar
 from projects.planning.grid import Edge, Grid, on_grid
 from projects.planning.lifts import SAFETY, Chain, Lift
 from projects.planning.plan import Plan
@@ -133,14 +135,15 @@ class _Run:
         self.instance, self.grid, self.samples = instance, grid, samples
         self.calendar = instance.calendar
         self.chance = np.random.default_rng(seed)
-        self.opens = np.array(self.calendar.opens, dtype=np.float64)
-        self.closes = np.array(self.calendar.closes, dtype=np.float64)
+        # whoever is away does no work, however late the work before it came to its end
+        self.hours = hours_of_work(instance, grid)
+        self.openings: dict[int, tuple[Times, Times]] = {}
         self.planned = _planned(instance, grid, plan)
         self.order = sorted(self.planned, key=lambda node: (self.planned[node], node))
         self.relaxed = {(link.before, link.after) for link, _, _ in plan.relaxed}
         self.sanding = _sanding(instance, grid, plan)
         self.arcs = _arcs(instance, grid, plan, self.planned)
-        self.safe = _safe_starts(instance, grid, self.planned)
+        self.safe = _safe_starts(instance, grid, self.planned, self.hours)
         self.starts: dict[int, Times] = {}
         self.ends: dict[int, Times] = {}
         self.missed: dict[Link, float] = {}
@@ -164,7 +167,7 @@ class _Run:
                 ready = np.maximum(ready, self.ends[before])
         slots = self._slots(node)
         if grid.calendar_bound[node]:
-            ready = self._inside(ready, slots)
+            ready = self._inside(ready, slots, self.hours.get(tuple(grid.needs[node]), self.calendar))
             if node in self.safe:
                 ready = self._safe(node, ready)
         self.starts[node], self.ends[node] = ready, ready + slots
@@ -178,15 +181,22 @@ class _Run:
             return np.full(self.samples, mode + self.sanding.get(node, 0))
         return self.chance.triangular(low, likely, high, self.samples) + self.sanding.get(node, 0)
 
-    def _inside(self, ready: Times, slots: Times) -> Times:
+    def _opening(self, calendar: Calendar) -> tuple[Times, Times]:
+        """The openings and closings of a calendar as arrays."""
+        if id(calendar) not in self.openings:
+            pair = (np.array(calendar.opens, np.float64), np.array(calendar.closes, np.float64))
+            self.openings[id(calendar)] = pair
+        return self.openings[id(calendar)]
+
+    def _inside(self, ready: Times, slots: Times, calendar: Calendar) -> Times:
         """The first moment from which the work fits into one session; more than any session takes all."""
-        longest = float(self.calendar.longest)
-        wanted = np.minimum(slots, longest)
-        index = np.searchsorted(self.closes, ready, "right")
-        for _ in range(len(self.closes)):
-            index = np.minimum(index, len(self.closes) - 1)
-            at = np.maximum(ready, self.opens[index])
-            over = (at + wanted > self.closes[index]) & (index < len(self.closes) - 1)
+        opens, closes = self._opening(calendar)
+        wanted = np.minimum(slots, float(calendar.longest))
+        index = np.searchsorted(closes, ready, "right")
+        for _ in range(len(closes)):
+            index = np.minimum(index, len(closes) - 1)
+            at = np.maximum(ready, opens[index])
+            over = (at + wanted > closes[index]) & (index < len(closes) - 1)
             if not over.any():
                 break
             index = index + over
@@ -279,7 +289,7 @@ def _arcs(instance: Instance, grid: Grid, plan: Plan, planned: Mapping[int, floa
 
 
 def _safe_starts(
-    instance: Instance, grid: Grid, planned: Mapping[int, float]
+    instance: Instance, grid: Grid, planned: Mapping[int, float], hours: Mapping[Needs, Calendar]
 ) -> dict[int, tuple[int, NDArray[np.int64]]]:
     """For each step that begins a chain of windows the table of next starts that lead through it."""
     found, tables = {}, {}
@@ -291,23 +301,25 @@ def _safe_starts(
         chain = _chain_from(grid, node)
         if len(chain) < 2 or count < 1:
             continue
-        key = tuple((task.minutes, None if link is None else link.cure) for task, link in chain)
+        calendar = hours.get(tuple(grid.needs[node]), instance.calendar)
+        lengths = tuple((task.minutes, None if link is None else link.cure) for task, link in chain)
+        key = (id(calendar), lengths)
         if key not in tables:
-            tables[key] = _table(instance, grid, chain, count)
+            tables[key] = _table(instance, calendar, grid.start, chain, count)
         if len(tables[key]):
             found[node] = (grid.start, tables[key])
     return found
 
 
 def _table(
-    instance: Instance, grid: Grid, chain: Sequence[tuple[Task, Link | None]], count: int
+    instance: Instance, calendar: Calendar, first: int, chain: Sequence[tuple[Task, Link | None]], count: int
 ) -> NDArray[np.int64]:
     """For each slot the next start of a chain, with a reserve if there is any such start; empty for none."""
     lifts = [Lift(min(max(task.minutes, 1), 24 * 60), 0, 0) for task, _ in chain]
     cures = [link.cure for _, link in chain if link is not None and link.cure is not None]
     last = Cure(0, 0)
     for safety in (SAFETY, (1.0, 1.0)):
-        table = Chain(lifts, instance.calendar, instance.climate, grid.start, count, safety, [*cures, last])
+        table = Chain(lifts, calendar, instance.climate, first, count, safety, [*cures, last])
         if table.good[0].any():
             return table.following[0]
     return np.zeros(0, np.int64)

@@ -1,11 +1,12 @@
 """A first schedule by a simple forward pass: each step as soon as can be, one maker's hands for all jobs.
 
-It knows opening hours, what goes by itself and who is due first. It knows no windows, no moulds and no
-second pair of hands; a plan that does is made by `planning/plan.py`.
+It knows opening hours, what goes by itself, who is due first and how long one step waits for another at
+least. It knows no end of a window, no moulds and no second pair of hands; a plan that does is made by
+`planning/solver.py`.
 """
 
 from bisect import bisect_right
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import UTC, date, datetime, timedelta
 
@@ -22,7 +23,9 @@ class Work:
 
     Parameters: id, unique over all jobs; minutes, of work, or of waiting where it is passive; passive,
     whether it goes by itself once begun, day and night; waits_minutes, how long it waits by itself after
-    the work; began, when it really began; until, when what it waits for is over: then no hands are needed.
+    the work; began, when it really began; until, when what it waits for is over: then no hands are needed;
+    after, pairs of the id of a step that comes before and the least minutes from the end of its work;
+    not_before, a moment that what is over already lets it begin at.
     Raises: OutOfRange; ValueError for a moment without a time zone.
 
     >>> Work("seal", 75, waits_minutes=480).passive
@@ -35,11 +38,15 @@ class Work:
     waits_minutes: float = 0
     began: datetime | None = None
     until: datetime | None = None
+    after: Sequence[tuple[str, float]] = ()
+    not_before: datetime | None = None
 
     def __post_init__(self) -> None:
         checked("minutes", self.minutes, 0, MOST_MINUTES, "min")
         checked("waits_minutes", self.waits_minutes, 0, MOST_MINUTES, "min")
-        for moment in (self.began, self.until):
+        for _, minutes in self.after:
+            checked("after", minutes, 0, MOST_MINUTES, "min")
+        for moment in (self.began, self.until, self.not_before):
             if moment is not None:
                 in_utc(moment)
 
@@ -143,9 +150,10 @@ def lay_out(jobs: Sequence[Job], sessions: Sequence[Session], start: datetime) -
     that began; start, not before.
     Returns: for each step's id when it is planned, none where the opening hours end before it. Jobs take the
     maker's hands in order of their due dates, those without one last, equal ones as they are given. Steps of
-    a job follow each other. Hands-on work lies inside one session; only what is longer than every session is
-    split. Passive steps begin when the step before them ends, day or night. What was begun goes on at once.
-    Valid for: a first schedule. Windows, moulds and a second pair of hands are left out.
+    a job follow each other, and wait for what they name as long as they name. Hands-on work lies inside one
+    session; only what is longer than every session is split. Passive steps begin when the step before them
+    ends, day or night. What was begun goes on at once.
+    Valid for: a first schedule. Ends of windows, moulds and a second pair of hands are left out.
     Source: serial forward pass with one resource (critical path method).
 
     >>> day = datetime(2026, 3, 3, 8, tzinfo=UTC)
@@ -161,11 +169,27 @@ def lay_out(jobs: Sequence[Job], sessions: Sequence[Session], start: datetime) -
         moment: datetime | None = begin
         for step in job.steps:
             # what goes on already waits for nothing in front of it
-            first = begin if step.began or step.until else moment
+            first = begin if step.began or step.until else _least(step, found, moment)
             placed = None if first is None else _placed(step, free, first, sessions)
             found[step.id] = placed
             moment = None if placed is None or moment is None else max(moment, placed.end)
     return found
+
+
+def _least(step: Work, found: Mapping[str, Placed | None], moment: datetime | None) -> datetime | None:
+    """The first moment from which a step may begin by what it waits for; none where that has no place."""
+    if moment is None:
+        return None
+    least = [moment] if step.not_before is None else [moment, in_utc(step.not_before)]
+    for name, minutes in step.after:
+        if name not in found:
+            continue
+        before = found[name]
+        if before is None:
+            return None
+        worked = before.hands_on[-1][1] if before.hands_on else before.end
+        least.append(worked + timedelta(minutes=minutes))
+    return max(least)
 
 
 def _placed(step: Work, free: _Free, moment: datetime, sessions: Sequence[Session]) -> Placed | None:

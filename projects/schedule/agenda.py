@@ -4,6 +4,7 @@ from dataclasses import dataclass
 from datetime import date, timedelta
 
 from projects.models import Step
+from projects.schedule.absent import away_at, midnight
 from projects.schedule.span import wall
 from workshop import hours
 from workshop.templatetags.figures import span as span_said
@@ -23,12 +24,13 @@ class Line:
 
 @dataclass(frozen=True)
 class Day:
-    """One day: when the shop is open, and its lines in order."""
+    """One day: when the shop is open, its lines in order, and who is away on it."""
 
     day: date
     is_today: bool
     hours: str
     lines: list[Line]
+    away: tuple[str, ...] = ()
 
 
 def days_of(span, matter, pieces, openings):
@@ -43,8 +45,14 @@ def days_of(span, matter, pieces, openings):
         today = starts <= matter.at < ends
         mine = [line for line in lines if starts <= line.at < ends]
         if mine or today or span.days < 8:
-            found.append(Day(day, today, hours_of(matter, day), mine))
+            found.append(Day(day, today, hours_of(matter, day), mine, gone_on(matter, day)))
     return found
+
+
+def gone_on(matter, day):
+    """The names of those who are away on a day."""
+    noon = midnight(day, matter.shop.tz) + timedelta(hours=12)
+    return tuple(each.name for each in away_at(matter.away, noon))
 
 
 def hours_of(matter, day):

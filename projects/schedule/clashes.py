@@ -4,6 +4,8 @@ from collections import defaultdict
 from dataclasses import dataclass
 from datetime import datetime
 
+from projects.schedule.absent import away_within, nobody_here
+
 NUMBERS = ("no", "one", "two", "three", "four", "five", "six")
 
 
@@ -31,7 +33,21 @@ def clashes(matter, pieces, sessions):
     found += [
         Clash(piece.start, "the shop is shut", codes([piece])) for piece in ahead if shut(piece, sessions)
     ]
+    found += absent(ahead, matter)
     return sorted(found, key=lambda clash: (clash.at, clash.said))
+
+
+def absent(ahead, matter):
+    """Work that stands in somebody's days away, or on a day on which nobody is here."""
+    found, alone = [], nobody_here(matter.away, matter.people)
+    for piece in ahead:
+        gone = away_within(matter.away, piece.start, piece.end)
+        who = next((each for each in gone if each.member_pk == piece.step.assignee_id), None)
+        if who is not None:
+            found.append(Clash(piece.start, f"{who.name} is away", codes([piece])))
+        elif any(start < piece.end and end > piece.start for start, end in alone):
+            found.append(Clash(piece.start, "everybody is away", codes([piece])))
+    return found
 
 
 def shut(piece, sessions):

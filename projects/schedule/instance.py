@@ -4,6 +4,7 @@ from dataclasses import dataclass, replace
 from datetime import datetime, time, timedelta
 
 from projects.models import Step
+from projects.schedule.absent import away_at, hands_of
 from projects.schedule.links import open_windows, past_waits, waits_of
 from workshop.models import Machine
 
@@ -13,6 +14,7 @@ IN_PARTS = {
 }  # fmt: skip
 """Kinds of work that may be laid down and taken up again (common practice, no source)."""
 MOULDS, CLAMPS = "moulds", "sets of clamps"
+AWAY = "away"  # in place of a project, for days on which somebody is not here
 LEAST_MINUTES = 5  # what is under way takes at least so long
 LONGEST_PAST = timedelta(days=365)
 
@@ -39,7 +41,7 @@ def instance_of(matter):
     planned = safer(
         Instance(
             matter.at,
-            [*tasks, *clocks, *markers.tasks],
+            [*tasks, *clocks, *markers.tasks, *away_tasks(matter)],
             [*links, *markers.links],
             spans,
             {"people": matter.people, **held, **machines_of(matter)},
@@ -69,22 +71,45 @@ def due_of(matter):
 
 
 def machines_of(matter):
-    """How many there are of each machine and of each pair of hands that a step names."""
-    named = {f"member {step.assignee_id}": 1 for step in matter.steps if step.assignee_id}
+    """How many there are of each machine and of each pair of hands that a step names, or that is away."""
+    named = {hands_of(step.assignee_id): 1 for step in matter.steps if step.assignee_id}
+    named |= {hands_of(each.member_pk): 1 for each in matter.away}
     named |= {f"machine {step.machine_id}": step.machine.amount for step in matter.steps if step.machine_id}
     return named
 
 
+def away_tasks(matter):
+    """For each stretch of somebody's days away what holds their pair of hands; it is no step of anything.
+
+    It belongs to no project, and begins no sooner than now: what was before is over.
+    """
+    from projects.planning.network import Task
+
+    found = []
+    for number, each in enumerate(matter.away):
+        start = max(each.start, matter.at)
+        minutes = (each.end - start).total_seconds() / 60
+        found.append(
+            Task(
+                f"away {number:012d}", AWAY, f"{each.name} is away", "passive", minutes, people=1,
+                resources={hands_of(each.member_pk): 1}, fixed_start=start, spread=(1, 1, 1),
+            )
+        )  # fmt: skip
+    return found
+
+
 def tasks_of(matter, sessions):
-    """The open steps; as many of those under way as there are hands go on at once."""
-    free, found = matter.people, []
+    """The open steps; as many of those under way as there are hands here go on at once."""
+    gone = {each.member_pk for each in away_at(matter.away, matter.at)}
+    free, found = matter.people - len(gone), []
     awaited = {window.step.pk for window in open_windows(matter.steps, matter.windows)}
     for step in matter.steps:
         if step.state == STATE.UNDER_WAY and step.pk in awaited:
             # a pour with more to come goes on when its window lets it
             found.append(plain_task(step, step.minutes))
             continue
-        task = task_of(step, matter, sessions, goes_on=free >= step.people)
+        here = free >= step.people and step.assignee_id not in gone
+        task = task_of(step, matter, sessions, goes_on=here)
         if step.state == STATE.UNDER_WAY and task.fixed_start is not None:
             free -= step.people
         found.append(task)
@@ -119,7 +144,7 @@ def resources_of(step):
     if step.machine_id and step.machine.kind not in (Machine.Kind.MOULD, Machine.Kind.CLAMPS):
         found[f"machine {step.machine_id}"] = 1
     if step.assignee_id and not step.is_passive:
-        found[f"member {step.assignee_id}"] = 1
+        found[hands_of(step.assignee_id)] = 1
     return found
 
 

@@ -152,7 +152,8 @@ def fingerprint(matter):
     machines = [[machine.kind, key_of(machine), machine.amount] for machine in matter.machines]
     hours = [str(sorted(matter.week.items())), str(sorted(matter.exceptions.items()))]
     links = [[str(one.key), one.open_min, one.close_min, one.hard, one.at_c] for one in matter.links]
-    told_of = json.dumps([steps, clocks, machines, hours, matter.people, links], sort_keys=True)
+    away = [[each.member_pk, moment(each.start), moment(each.end)] for each in matter.away]
+    told_of = json.dumps([steps, clocks, machines, hours, matter.people, links, away], sort_keys=True)
     return hashlib.sha256(told_of.encode()).hexdigest()
 
 

@@ -9,6 +9,7 @@ from materials.models import Reading
 from projects.actions.dates import over_at
 from projects.links import links_of
 from projects.models import Project, Step, StepLink, Timer
+from projects.schedule.absent import Away, away_of
 from workshop import hours
 from workshop.models import Machine, Member, Shop
 
@@ -40,6 +41,7 @@ class Matter:
     exceptions: dict[date, list[tuple[time, time]]]
     readings: tuple[tuple[datetime, float], ...] = ()
     links: tuple[StepLink, ...] = ()
+    away: tuple[Away, ...] = ()
     cut_short: bool = False
 
     def sessions(self, since, days):
@@ -60,7 +62,8 @@ class Matter:
         alone = sum(step.minutes for step in self.steps if step.is_passive)
         open_a_day = sum(stretch_minutes(hours) for hours in self.week.values()) / 7
         wanted = hands / self.people / open_a_day if open_a_day else 0
-        return int(min(MOST_DAYS, max(LEAST_DAYS, SPARE * (wanted + alone / 1440 + 14))))
+        gone = max(((each.end - self.at).days + 1 for each in self.away), default=0)
+        return int(min(MOST_DAYS, max(LEAST_DAYS, SPARE * (wanted + alone / 1440 + 14) + gone)))
 
 
 def stretch_minutes(stretches):
@@ -98,6 +101,7 @@ def gather(shop, at, *, most=None):
         week=hours.week_of(shop),
         exceptions=hours.exceptions_of(shop, (at - timedelta(days=400)).date()),
         links=tuple(links_of(steps)),
+        away=away_of(shop, at),
         readings=tuple(readings.order_by("taken_at", "pk").values_list("taken_at", "value")),
         cut_short=cut_short,
     )

@@ -34,15 +34,16 @@ class Lane:
     pieces: list
     openings: list
     clashes: list
+    away: tuple = ()
 
 
-def picture(span, pieces, openings, clashes, sessions, now, prefix="week", sentence=""):
-    """The SVG of a span."""
+def picture(span, pieces, openings, clashes, sessions, now, prefix="week", sentence="", away=()):
+    """The SVG of a span; `away` are the stretches in which somebody is not here."""
     hours = 24.0 * span.row_days
     axis = drawn_as.Axis(hours, ticks(span))
     rows = [
         row(span, lane, sessions, now, hours, number)
-        for number, lane in enumerate(lanes(span, pieces, openings, clashes))
+        for number, lane in enumerate(lanes(span, pieces, openings, clashes, away))
     ]
     return week(axis, rows, prefix, sentence)
 
@@ -60,7 +61,7 @@ def ticks(span):
     return found
 
 
-def lanes(span, pieces, openings, clashes):
+def lanes(span, pieces, openings, clashes, away):
     """What lies in which row."""
     shown = [piece for piece in pieces if span.shown(piece.start, piece.end)]
     windows = [each for each in openings if span.shown(each.opens, each.closes or span.ends_at)]
@@ -68,7 +69,7 @@ def lanes(span, pieces, openings, clashes):
         return by_day(span, shown, windows, clashes)
     if span.by == "project":
         return by_project(span, shown, windows, clashes)
-    return by_hands(span, shown, windows, clashes)
+    return by_hands(span, shown, clashes, [each for each in away if span.shown(each.start, each.end)])
 
 
 def by_day(span, pieces, windows, clashes):
@@ -108,8 +109,8 @@ def by_project(span, pieces, windows, clashes):
     ]
 
 
-def by_hands(span, pieces, windows, clashes):
-    """A row for each pair of hands that is named, one for work without a name, one for each machine."""
+def by_hands(span, pieces, clashes, away):
+    """A row for each pair of hands that is named or away, one for work without a name, one a machine."""
     rows = defaultdict(list)
     for piece in pieces:
         if piece.is_hands:
@@ -118,7 +119,11 @@ def by_hands(span, pieces, windows, clashes):
                 rows[1, piece.step.machine.name].append(piece)
         else:
             rows[2, "By itself"].append(piece)
-    found = [Lane("", name, span.first, rows[order, name], [], []) for order, name in sorted(rows)]
+    gone = {(0, name): tuple(each for each in away if each.name == name) for name in {a.name for a in away}}
+    found = [
+        Lane("", name, span.first, rows[order, name], [], [], gone.get((order, name), ()))
+        for order, name in sorted({*rows, *gone})
+    ]
     # what clashes stands with the work that nobody's name is on
     return [
         replace(lane, clashes=[c for c in clashes if span.shown(c.at, c.at)] if not number else [])
@@ -167,6 +172,9 @@ def row(span, lane, sessions, now, hours, number):
             for each in lane.openings
         ],
         clashes=[drawn_as.Clash(place(clash.at), clash.said) for clash in lane.clashes],
+        gone=[
+            drawn_as.Gone(place(each.start), place(each.end), f"{each.name} is away") for each in lane.away
+        ],
         marked=here and span.row_days == 1,
         moment=now_line(place(now), now, span, number) if here else None,
     )

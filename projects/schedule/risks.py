@@ -4,6 +4,7 @@ from dataclasses import dataclass
 
 from projects.clocks import say_time
 from projects.models import Step, Timer
+from projects.schedule.absent import nobody_here
 from projects.schedule.links import open_windows
 
 
@@ -28,6 +29,8 @@ def at_risk(matter, sessions):
 
 def why(window, matter, sessions):
     """What stands in the way of a window; empty where nothing does, or where it has no known close."""
+    from projects.planning.absences import without
+
     clock, step = window.clock, window.step
     closes, tz = clock.closes_at, matter.shop.tz
     if closes is None:
@@ -38,6 +41,9 @@ def why(window, matter, sessions):
     opens = max(clock.due_at, matter.at)
     if not any(opened < closes and closed > opens for opened, closed in sessions):
         return f"It closes {until}, and the shop is shut all that time. Open for it, or be there."
+    here = without(sessions, nobody_here(matter.away, matter.people))
+    if not any(opened < closes and closed > opens for opened, closed in here):
+        return f"It closes {until}, and everybody is away all that time. Be there for it."
     if step.state == Step.State.TO_DO and step.planned_start and step.planned_start > closes:
         planned = say_time(step.planned_start, matter.at, tz)
         return f"It closes {until}, and {step.title} is planned for {planned}. Make a plan, or do it sooner."

@@ -102,7 +102,9 @@ def when(matter):
     steps = {task_id(step): step for step in matter.steps}
     few = len(matter.steps) <= making.IN_A_REQUEST
     return When(
-        done=by_date([Done(projects[name], *dates) for name, dates in found.projects.items()]),
+        done=by_date(
+            [Done(projects[name], *dates) for name, dates in found.projects.items() if name in projects]
+        ),
         windows=sorted(
             (
                 Missed(steps[link.after], chance)

@@ -8,8 +8,8 @@ from django.views.decorators.http import require_safe
 
 from materials import advice as shelf_advice
 from materials.models import Lot, Reading, Resin
-from projects.models import LogEntry, Project, Step
-from projects.schedule import pictures, risks, span, stretches, today
+from projects.models import LogEntry, Plan, Project, Step
+from projects.schedule import absent, evening, pictures, risks, span, stretches, today
 from projects.schedule.matter import gather
 from projects.schedule.wanted import wanted
 from projects.views.clocks import running_rows
@@ -49,6 +49,8 @@ def work_now(matter):
     shown = span.span_of(span.DAY, "day", "", matter.at, matter.shop.tz)
     windows = stretches.openings(matter)
     late = today.lates(matter)
+    done = list(Step.objects.of(matter.shop).gone_on(shown.starts_at, shown.ends_at))
+    newest = Plan.objects.of(matter.shop).newest_first().first()
     return {
         "lines": lines[:MOST_ACTS],
         "steps": [line.step for line in lines[:MOST_ACTS]],
@@ -57,14 +59,15 @@ def work_now(matter):
         "windows": today.windows_today(matter, windows, sessions, shown.ends_at)[:MOST_LINES],
         "risks": risks.at_risk(matter, sessions)[:MOST_LINES],
         "late": late[:MOST_LINES],
+        "away": absent.told(matter, shown.ends_at),
         "more_late": len(late) - MOST_LINES,
-        "band": day_drawn(matter, shown, windows, sessions),
+        "evening": evening.evening(matter, sessions, done, shown, newest),
+        "band": day_drawn(matter, done, shown, windows, sessions),
     }
 
 
-def day_drawn(matter, shown, windows, sessions):
+def day_drawn(matter, done, shown, windows, sessions):
     """The shop's day and night as a band; nothing where nothing is dated, runs or was done."""
-    done = list(Step.objects.of(matter.shop).gone_on(shown.starts_at, shown.ends_at))
     pieces = stretches.stretches(matter, done, sessions)
     if not any(shown.shown(piece.start, piece.end) for piece in pieces):
         return ""

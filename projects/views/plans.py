@@ -10,7 +10,7 @@ from django.views.decorators.http import require_POST, require_safe
 
 from projects.actions import dates, plans
 from projects.models import Plan
-from projects.schedule import pictures, span, stretches
+from projects.schedule import absent, pictures, span, stretches
 from projects.schedule.matter import gather
 from projects.schedule.proposal import proposal_of
 from projects.views.week import week_page
@@ -87,6 +87,7 @@ def plan(request, key):
 def plan_context(request, row, form=None):
     """A plan as it is read, its first week drawn."""
     found, now = proposal_of(row), timezone.now()
+    matter = gather(request.shop, now)
     shown = span.span_of(span.WEEK, "day", "", row.created_at, request.shop.tz)
     return {
         "room": "week",
@@ -94,22 +95,22 @@ def plan_context(request, row, form=None):
         "found": found,
         "moves": found.moves[:FIRST_MOVES],
         "more_moves": found.moves[FIRST_MOVES:],
-        "picture": drawn(proposed_picture(request.shop, shown, found, now)),
+        "picture": drawn(proposed_picture(matter, shown, found)),
+        "away": absent.told(matter) if row.is_open else [],
         "span": shown,
         "form": form,
     }
 
 
-def proposed_picture(shop, shown, found, now):
+def proposed_picture(matter, shown, found):
     """The week as the plan has it, and in dotted outline where what moves stands now."""
-    matter = gather(shop, now)
     sessions = matter.sessions(shown.first - timedelta(days=45), shown.days + 45 + matter.days)
     pieces = stretches.stretches(matter, [], sessions, stands=found.stands)
     moved = {move.step.pk for move in found.moves}
     were = stretches.stretches(matter, [], sessions)
     pieces += [piece.as_it_was() for piece in were if piece.step.pk in moved and piece.is_hands]
     return pictures.picture(
-        shown, pieces, stretches.openings(matter), [], sessions, now, "plan",
+        shown, pieces, stretches.openings(matter), [], sessions, matter.at, "plan",
         sentence=pictures.sentence(shown, pieces, []),
     )  # fmt: skip
 

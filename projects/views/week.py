@@ -10,7 +10,7 @@ from django.views.decorators.http import require_safe
 
 from projects.actions import dates
 from projects.models import Plan, Step
-from projects.schedule import agenda, clashes, pictures, risks, span, stretches, today
+from projects.schedule import absent, agenda, clashes, evening, pictures, risks, span, stretches, today
 from projects.schedule.matter import gather
 from workshop.access import shop_view
 from workshop.drawn import drawn
@@ -44,14 +44,16 @@ def week_context(request, shown, matter):
     visible = [clash for clash in found if shown.shown(clash.at, clash.at + timedelta(minutes=1))]
     svg = pictures.picture(
         shown, pieces, windows, visible, sessions, matter.at,
-        sentence=pictures.sentence(shown, pieces, visible),
+        sentence=pictures.sentence(shown, pieces, visible), away=matter.away,
     )  # fmt: skip
+    newest = Plan.objects.of(request.shop).newest_first().first()
     return {
         "room": "week",
         "span": shown,
         "picture": "" if shown.by == "list" else drawn(svg),
         "days": agenda.days_of(shown, matter, pieces, windows),
         "clashes": visible,
+        "away": absent.told(matter, max(shown.ends_at, matter.at)),
         "views": choices(request, shown, "view", span.VIEWS, shown.view),
         "bys": choices(request, shown, "by", span.BYS, shown.by),
         "earlier": address(request, shown, on=shown.first - timedelta(days=shown.days)),
@@ -61,9 +63,17 @@ def week_context(request, shown, matter):
         "steps": len(matter.steps),
         "late": today.lates(matter),
         "risks": risks.at_risk(matter, sessions),
-        "proposed": Plan.objects.of(request.shop).open().newest_first().first(),
+        "proposed": newest if newest and newest.is_open else None,
+        "evening": evening_of(matter, sessions, newest),
         "laid_out": dates.last_dates(request.shop),
     }
+
+
+def evening_of(matter, sessions, newest):
+    """How today went, near its end."""
+    day = span.span_of(span.DAY, "day", "", matter.at, matter.shop.tz)
+    done = list(Step.objects.of(matter.shop).gone_on(day.starts_at, day.ends_at))
+    return evening.evening(matter, sessions, done, day, newest)
 
 
 def choices(request, shown, name, words, chosen):

@@ -4,6 +4,7 @@ from django.shortcuts import render
 from django.utils import timezone
 from django.views.decorators.http import require_safe
 
+from projects.schedule import absent
 from projects.schedule.matter import gather
 from projects.schedule.when import when
 from workshop.access import shop_view
@@ -26,4 +27,4 @@ def when_done(request):
         except CycleError as problem:
             why = f"No day can be named: {problem}."
     template = "projects/_when.html" if request.htmx else "projects/when.html"
-    return render(request, template, {"room": "week", "when": found, "why": why})
+    return render(request, template, {"room": "week", "when": found, "why": why, "away": absent.told(matter)})

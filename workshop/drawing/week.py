@@ -27,12 +27,14 @@ from workshop.drawing.week_shapes import (
     bracket_shape,
     clash_shape,
     cure_shape,
+    gone_shape,
+    hatching,
     now_shape,
     work_shape,
 )
 
 WIDTH, TOP = 1264.0, 26.0
-BLOCK_LANE, BAR_LANE, WINDOW_LANE = 31.0, 19.0, 25.0
+BLOCK_LANE, BAR_LANE, WINDOW_LANE, GONE_LANE = 31.0, 19.0, 25.0, 20.0
 PAD, BETWEEN, LEAST = 8.0, 9.0, 78.0
 # the light that spills over an opening or a closing
 SPILL_H = 3.0
@@ -47,7 +49,8 @@ def week(axis: Axis, rows: Sequence[Row], prefix: str = "week", sentence: str = 
     >>> week(Axis(24, ()), [Row("9", "Mon", ((2, 12),))], sentence="A quiet day.")[-6:]
     '</svg>'
     """
-    parts, y, lines = [_lights(prefix), *_ticks(axis)], TOP, list[str]()
+    somebody_gone = any(row.gone for row in rows)
+    parts, y, lines = [_lights(prefix, somebody_gone), *_ticks(axis)], TOP, list[str]()
     for row in rows:
         drawn, height = _row(axis, row, y, prefix)
         parts += drawn
@@ -57,8 +60,8 @@ def week(axis: Axis, rows: Sequence[Row], prefix: str = "week", sentence: str = 
     return picture((WIDTH, y + 2), *parts, *lines, sentence=sentence, class_="draw weekpic")
 
 
-def _lights(prefix: str) -> str:
-    """How light from the open hours runs out into the shut ones."""
+def _lights(prefix: str, hatched: bool) -> str:
+    """How light from the open hours runs out into the shut ones; and slanted lines where somebody is away."""
 
     def light(name: str, first: float, last: float) -> str:
         stops = [
@@ -67,7 +70,8 @@ def _lights(prefix: str) -> str:
         ]
         return element("linearGradient", *stops, id=named(prefix, name))
 
-    return element("defs", light("dawn", 0, 0.82), light("dusk", 0.82, 0))
+    slants = [hatching(named(prefix, "gone"))] if hatched else []
+    return element("defs", light("dawn", 0, 0.82), light("dusk", 0.82, 0), *slants)
 
 
 def _ticks(axis: Axis) -> list[str]:
@@ -98,8 +102,11 @@ def _row(axis: Axis, row: Row, y: float, prefix: str) -> tuple[list[str], float]
     bar_lanes = lanes([_room(axis, cure.start, cure.end, cure.name) for cure in row.cures])
     over_work = PAD + WINDOW_LANE * _count(window_lanes) + (20.0 if row.clashes else 0.0)
     over_bars = over_work + BLOCK_LANE * max(1, _count(work_lanes))
-    height = max(LEAST, over_bars + BAR_LANE * _count(bar_lanes) + PAD)
+    words = GONE_LANE if row.gone else 0.0
+    height = max(LEAST, over_bars + BAR_LANE * _count(bar_lanes) + words + PAD)
     parts = _ground(axis, row, y, height, prefix) + _side(row, y)
+    for gone in row.gone:
+        parts += gone_shape(axis, gone, y, height, named(prefix, "gone"))
     for bracket, lane in zip(row.brackets, window_lanes, strict=True):
         parts += bracket_shape(axis, bracket, y + PAD + WINDOW_LANE * lane)
     for cure, lane in zip(row.cures, bar_lanes, strict=True):

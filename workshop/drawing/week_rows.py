@@ -68,12 +68,25 @@ class Clash:
 
 
 @dataclass(frozen=True)
+class Gone:
+    """A stretch in which whose row it is is not here, and the words that say so.
+
+    >>> Gone(0, 24, "Joris is away").said
+    'Joris is away'
+    """
+
+    start: float
+    end: float
+    said: str
+
+
+@dataclass(frozen=True)
 class Row:
     """One row: what stands at its left, when the shop is open, and what happens.
 
     Parameters: figure and word, at the left; sessions, pairs of hours in which the shop is open; works;
     cures; brackets; clashes; marked, whether it is today; moment, where the line of now stands and what it
-    says.
+    says; gone, when whose row it is is away.
 
     >>> Row("9", "Mon", ((2, 12),)).works
     ()
@@ -88,6 +101,7 @@ class Row:
     clashes: Sequence[Clash] = ()
     marked: bool = False
     moment: tuple[float, str] | None = None
+    gone: Sequence[Gone] = ()
 
 
 @dataclass(frozen=True)

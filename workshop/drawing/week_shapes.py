@@ -15,7 +15,7 @@ from workshop.drawing.svg import (
     words,
 )
 from workshop.drawing.week_lanes import placed_name
-from workshop.drawing.week_rows import EDGE, LEFT, Axis, Bracket, Clash, Cure, Row, Work
+from workshop.drawing.week_rows import EDGE, LEFT, Axis, Bracket, Clash, Cure, Gone, Row, Work
 
 BLOCK, BAR, WINDOW = 27.0, 6.0, 21.0
 PADDING = 8.0
@@ -135,6 +135,34 @@ def clash_shape(axis: Axis, clash: Clash, y: float) -> list[str]:
         element("path", d=f"M{number(x - 4)} {number(y - 12)}h8", **line("paper", 2.4)),
         _tab(said, at, y - 21, anchor),
         words(at, y - 7, escape(said), anchor=anchor),
+    ]
+
+
+def hatching(name: str) -> str:
+    """Slanted lines to fill a stretch with, under a name.
+
+    >>> hatching("week-gone")[:30]
+    '<pattern id="week-gone" width='
+    """
+    slant = element("path", d="M-2 10L10 -2M-2 22L22 -2M10 22L22 10", **line("edge", 1.5))
+    return element("pattern", slant, id=name, width=12, height=12, patternUnits="userSpaceOnUse")
+
+
+def gone_shape(axis: Axis, gone: Gone, y: float, height: float, hatched: str) -> list[str]:
+    """A stretch in which somebody is away: hatched, closed at both ends, and said in words on clear paper.
+
+    >>> "Joris is away" in gone_shape(Axis(24, ()), Gone(0, 24, "Joris is away"), 26, 78, "g")[-1]
+    True
+    """
+    left, right = axis.x(gone.start), axis.x(gone.end)
+    at, width = left + PADDING, 0.92 * text_width(gone.said) + 8
+    ends = [hour for hour in (gone.start, gone.end) if 0 < hour < axis.hours]
+    d = "".join(f"M{number(axis.x(hour))} {number(y)}v{number(height)}" for hour in ends)
+    return [
+        element("rect", x=left, y=y, width=max(2.0, right - left), height=height, fill=f"url(#{hatched})"),
+        *([element("path", d=d, **line("ink", 2))] if d else []),
+        _tab(gone.said, min(at, EDGE - width), y + height - 24),
+        words(min(at, EDGE - width), y + height - 10, escape(gone.said)),
     ]
 
 

@@ -1,5 +1,6 @@
 """All models of the room, so that Django finds them."""
 
+from workshop.models.absences import Absence
 from workshop.models.hours import DayException, OpeningHours
 from workshop.models.jobs import Job
 from workshop.models.links import FeedLink, Invitation, PasswordReset
@@ -9,6 +10,7 @@ from workshop.models.records import Document, Event, Picture, Receipt
 from workshop.models.shop import Shop
 
 __all__ = [
+    "Absence",
     "DayException",
     "Document",
     "Event",

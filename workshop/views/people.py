@@ -9,10 +9,13 @@ from django.views.decorators.http import require_http_methods, require_POST, req
 from workshop import tokens
 from workshop.access import get_row, own_view, owners_only, shop_view
 from workshop.acting import perform
-from workshop.changes import people
+from workshop.changes import absences, people
+from workshop.forms.absences import AwayForm
 from workshop.forms.people import DeedForm, InviteForm, RoleForm, WhyForm
-from workshop.models import Invitation, Member
+from workshop.models import Absence, Invitation, Member
 from workshop.views.answers import form_again, is_own_machine
+
+MOST_AWAY = 60  # rows; nobody plans more holidays than that
 
 
 def people_url(request):
@@ -20,17 +23,28 @@ def people_url(request):
     return reverse("workshop:people", args=[request.shop.key])
 
 
-def page_of(request, form):
-    """What the page of the people shows; `form` carries what an act refused."""
+def page_of(request, form, away_form=None):
+    """What the page of the people shows; `form` carries what an act refused, `away_form` days not entered."""
     members = Member.objects.of(request.shop).select_related("user").order_by("left_at", "name", "pk")
     open_links = Invitation.objects.of(request.shop).open(at=timezone.now()).order_by("expires_at")
+    present = [member for member in members if member.left_at is None]
     return {
         "form": form,
-        "present": [member for member in members if member.left_at is None],
+        "present": present,
+        "away": away_of(request),
+        "away_form": away_form
+        or AwayForm(shop=request.shop, people=absences.who_can_be_away(request.member, present)),
+        "taken_out": absences.last_taken_out(request.shop),
         "gone": [member for member in members if member.left_at],
         "invitations": open_links,
         "room": "shop",
     }
+
+
+def away_of(request):
+    """Who is away and will be: the days, and whether this member may take them out."""
+    rows = Absence.objects.of(request.shop).kept().not_over(timezone.localdate()).in_order()[:MOST_AWAY]
+    return [(row, absences.may_speak_for(request.member, row.member)) for row in rows]
 
 
 @shop_view

@@ -55,6 +55,12 @@ DAYS = {
 }
 """Days that differ, by weeks before this one and weekday: what for, and the hours."""
 
+AWAY = (
+    ("anselm", 40, 38, "walks along the coast"),
+    ("anselm", -3, -4, "at his sister's"),
+)
+"""Who is away from the Monday of one week to the Friday of another, in weeks before this one; what for."""
+
 MACHINES = {
     "saw": ("saw", {"name": "Table saw by the door", "kerf_mm": 2.2, "gauge_max_deg": 50.0,
                     "angle_error_deg": 0.1, "length_error_mm": 0.15, "max_length_mm": 900.0}),

@@ -2,7 +2,7 @@ from datetime import UTC, date, datetime, time, timedelta
 
 import pytest
 
-from projects.actions import bench, dates, plan, route, work
+from projects.actions import bench, dates, links, plan, route, work
 from projects.models import Project, Step
 from tests.factories import (
     AT,
@@ -15,7 +15,7 @@ from tests.factories import (
     key,
     moment,
 )
-from workshop.changes import hours
+from workshop.changes import absences, hours
 from workshop.models import Event
 from workshop.refusals import Refused
 from workshop.told import Teller
@@ -201,5 +201,54 @@ def test_history_tells_how_many_steps_and_none_of_their_keys(member):
 def test_dates_are_laid_out_with_as_many_questions_as_ever(member, size, django_assert_num_queries):
     for _ in range(size):
         project_of(member.shop, hands("saw", 120), itself("rest", 600), hands("glue", 30))
-    with django_assert_num_queries(9):
+    with django_assert_num_queries(12):
         route.lay_out(member, at=AT)
+
+
+# --- what waits for what, and who is away ---
+
+
+def linked(member, before, after, **values):
+    first, second = (Step.objects.get(title=title) for title in (before, after))
+    return links.link(member, first, second, values, at=AT)
+
+
+def test_the_least_wait_of_a_link_is_kept(member):
+    project_of(member.shop, hands("saw", 60), hands("rest", 60), hands("glue", 60))
+    linked(member, "saw", "glue", open_min=300)
+    route.lay_out(member, at=AT)
+    assert planned()["glue"] == (utc(10, 15), utc(10, 16))
+
+
+def test_a_link_that_follows_the_warmth_is_taken_at_its_own(member):
+    project_of(member.shop, hands("saw", 60), hands("glue", 60))
+    linked(member, "saw", "glue", open_min=300, close_min=600, law="ten_degree", at_c=20.0)
+    route.lay_out(member, at=AT)
+    assert planned()["glue"][0] == utc(10, 15)
+
+
+def test_a_link_from_what_is_done_is_kept_from_its_end(member):
+    project_of(member.shop, hands("saw", 60), hands("glue", 60))
+    linked(member, "saw", "glue", open_min=300)
+    done = {"state": "done", "started_at": utc(10, 7), "ended_at": utc(10, 8)}
+    Step.objects.filter(title="saw").update(**done)
+    route.lay_out(member, at=AT)
+    assert planned()["glue"][0] == utc(10, 13)
+
+
+def test_pours_of_one_block_wait_for_their_resins_window(member):
+    project_of(member.shop, hands("first", 60), hands("second", 60))
+    resin = ResinFactory(shop=member.shop, recoat_open_h=4, recoat_close_h=14)
+    for step in Step.objects.all():
+        step.block.resin = resin
+        step.block.save()
+    Step.objects.update(kind="pour")
+    route.lay_out(member, at=AT)
+    assert planned()["second"][0] >= utc(10, 14)
+
+
+def test_nothing_is_laid_into_days_on_which_everybody_is_away(member):
+    project_of(member.shop, hands("saw", 60))
+    absences.enter(member, member, date(2026, 3, 10), date(2026, 3, 12), at=AT)
+    route.lay_out(member, at=AT)
+    assert planned()["saw"][0] == utc(13, 8)

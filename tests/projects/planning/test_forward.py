@@ -211,3 +211,55 @@ def test_a_job_that_is_due_later_moves_nothing(jobs, start):
     later = Job("later", [Work("later", 300)])
     alone, together = lay_out(jobs, LONG, start), lay_out([*jobs, later], LONG, start)
     assert all(together[name] == placed for name, placed in alone.items())
+
+
+# --- what waits for what ---
+
+
+def test_a_step_waits_as_long_as_it_says_from_the_end_of_the_work():
+    lamp = Job(
+        "lamp",
+        [
+            Work("first", 60, waits_minutes=30),
+            Work("other", 60),
+            Work("second", 60, after=(("first", 240),)),
+        ],
+    )
+    found = planned([lamp])
+    assert found["other"] == (at(3, 9, 30), at(3, 10, 30))
+    assert found["second"] == (at(3, 13), at(3, 14))
+
+
+def test_of_several_waits_the_longest_counts():
+    lamp = Job("lamp", [Work("a", 60), Work("b", 60), Work("c", 60, after=(("a", 300), ("b", 10)))])
+    assert planned([lamp])["c"][0] == at(3, 14)
+
+
+def test_a_wait_may_reach_over_a_night_and_what_goes_by_itself_keeps_it_too():
+    lamp = Job("lamp", [Work("a", 60), Work("b", 600, passive=True, after=(("a", 720),))])
+    assert planned([lamp])["b"] == (at(3, 21), at(4, 7))
+
+
+def test_what_is_over_already_may_still_ask_for_time():
+    lamp = Job("lamp", [Work("a", 60, not_before=at(4, 10))])
+    assert planned([lamp])["a"][0] == at(4, 10)
+
+
+def test_what_was_begun_waits_for_nothing():
+    lamp = Job("lamp", [Work("a", 60), Work("b", 120, began=at(3, 8), after=(("a", 600),))])
+    assert planned([lamp], start=at(3, 9))["b"] == (at(3, 8), at(3, 11))
+
+
+def test_what_waits_for_a_step_without_a_place_has_none():
+    lamp = Job("lamp", [Work("a", 10**5), Work("b", 60, after=(("a", 5),))])
+    assert planned([lamp])["b"] is None
+
+
+def test_a_wait_for_a_step_of_no_job_says_nothing():
+    lamp = Job("lamp", [Work("a", 60, after=(("gone", 600),))])
+    assert planned([lamp])["a"][0] == at(3, 8)
+
+
+def test_a_wait_below_nothing_is_refused():
+    with pytest.raises(OutOfRange, match="after"):
+        Work("a", 60, after=(("b", -1),))

@@ -3,11 +3,10 @@ from datetime import date, timedelta
 import pytest
 
 from materials.models import Reading
-from projects.models import Step
 from projects.schedule import risks, stretches, today
 from projects.schedule.wanted import wanted
 from tests.factories import AT
-from tests.projects.schedule.rooms import Room, clock, utc
+from tests.projects.schedule.rooms import Room, change, clock, utc
 
 pytestmark = pytest.mark.django_db
 
@@ -24,10 +23,6 @@ def sessions(matter):
 def doables(room, at=AT):
     matter = room.matter(at)
     return today.doables(matter, sessions(matter))
-
-
-def change(step, **values):
-    Step.objects.filter(pk=step.pk).update(**values)
 
 
 def reading(room, taken_at, kind="temperature", value=19.0):

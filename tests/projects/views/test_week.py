@@ -8,6 +8,7 @@ from projects.models import Plan, Step
 from tests.factories import MemberFactory, key
 from tests.projects.pages import FRAGMENT, act, at, words_of
 from tests.projects.schedule.rooms import Room
+from workshop.changes import absences
 
 pytestmark = pytest.mark.django_db
 
@@ -50,6 +51,43 @@ def test_each_way_to_look_at_the_week_shows_the_work(maker, room, view, by):
     assert response.status_code == 200
     assert ("<figure" in response.content.decode()) == (by != "list")
     assert f"pack {room.lamp.code}" in words_of(response)
+
+
+@pytest.mark.parametrize("name", ["week", "now", "when-done"])
+def test_the_pages_say_who_is_away(maker, room, name):
+    today = timezone.now().date()
+    absences.enter(room.member, room.member, today, today + timedelta(days=13), at=timezone.now())
+    assert f"{room.member.name} is away until" in words_of(maker.get(at(name, room.shop)))
+
+
+def test_by_hands_the_days_away_are_drawn_with_words(maker, room):
+    today = timezone.now().date()
+    absences.enter(room.member, room.member, today, today, at=timezone.now())
+    text = maker.get(week(room, by="hands")).content.decode()
+    assert "url(#week-gone)" in text
+    assert f"{room.member.name} is away</text>" in text
+
+
+def test_a_plan_says_whom_it_goes_around(maker, room):
+    today = timezone.now().date()
+    absences.enter(room.member, room.member, today, today + timedelta(days=13), at=timezone.now())
+    plan = plans.propose(room.member, at=timezone.now())
+    words = words_of(maker.get(page(room, "plan", plan)))
+    assert f"{room.member.name} is away until" in words
+    assert "A plan goes around it." in words
+
+
+@pytest.mark.parametrize("name", ["week", "now"])
+def test_at_the_days_end_a_plan_is_offered_until_somebody_makes_one(maker, room, name):
+    now = timezone.now()
+    # the shop opens this minute and shuts in ten: its day ends
+    room.open(now.time().replace(second=0), (now + timedelta(minutes=10)).time().replace(second=0), range(7))
+    dated(room.steps(room.lamp)[0], hours=0)
+    assert "was not begun. A new plan can be made; nothing moves until you take it." in words_of(
+        maker.get(at(name, room.shop))
+    )
+    maker.post(at("plan-make", room.shop), act())
+    assert "was not begun. A new plan" not in words_of(maker.get(at(name, room.shop)))
 
 
 def test_the_rooms_lead_to_the_week(maker, room):
@@ -111,7 +149,7 @@ def test_the_week_takes_as_many_queries_for_one_project_as_for_four(maker, room,
         maker.get(week(room))
 
 
-QUERIES = 16
+QUERIES = 18
 
 
 # --- plans ---
@@ -221,7 +259,7 @@ def test_a_plan_takes_as_many_queries_for_one_project_as_for_four(maker, room, d
         room.project(("pack", 60), ("~dry", 600), resin=room.resin())
     plan = plans.propose(room.member, at=timezone.now())
     maker.get(page(room, "plan", plan))
-    with django_assert_num_queries(QUERIES):
+    with django_assert_num_queries(17):
         maker.get(page(room, "plan", plan))
 
 
@@ -259,5 +297,5 @@ def test_days_take_as_many_queries_for_one_project_as_for_four(maker, room, djan
     for _ in range(3):
         room.project(("pack", 60), ("~dry", 600), resin=room.resin())
     maker.get(page(room, "when-done"), **FRAGMENT)
-    with django_assert_num_queries(13):
+    with django_assert_num_queries(14):
         maker.get(page(room, "when-done"), **FRAGMENT)

@@ -5,7 +5,7 @@ from hypothesis import strategies as st
 from tests.workshop.drawing.parsed import parsed, parts_of, texts_of
 from workshop.drawing.week import WIDTH, week
 from workshop.drawing.week_lanes import lanes, placed_name
-from workshop.drawing.week_rows import EDGE, LEFT, Axis, Bracket, Clash, Cure, Row, Work
+from workshop.drawing.week_rows import EDGE, LEFT, Axis, Bracket, Clash, Cure, Gone, Row, Work
 
 DAY = Axis(24, ((0, "06"), (12, "18"), (24, "06")))
 HOURS = st.floats(-40, 80)
@@ -119,3 +119,17 @@ def test_no_two_stretches_of_a_lane_overlap(pairs):
 
 def test_a_name_without_any_room_is_left_out():
     assert placed_name("block A cures", 10, 20, 12, 0, 60) is None
+
+
+def test_who_is_away_stands_in_words_over_a_hatched_stretch():
+    root = drawn(row(gone=[Gone(6, 18, "Joris is away")]), row())
+    (stretch,) = [part for part in root.iter() if part.get("fill") == "url(#week-gone)"]
+    assert float(stretch.get("width")) == pytest.approx((EDGE - LEFT) / 2)
+    assert "Joris is away" in [text for text, _, _ in texts_of(root)]
+
+
+def test_the_words_of_days_away_that_run_out_of_the_row_stay_in_it():
+    said = "Wilhelmina is away"
+    root = drawn(row(gone=[Gone(23.5, 90, said)]))
+    (place,) = [float(part.get("x")) for part in root.iter() if part.text == said]
+    assert place < EDGE - 60

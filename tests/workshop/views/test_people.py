@@ -65,7 +65,9 @@ def test_the_page_asks_the_same_of_the_database_however_many_work_here(
     for _ in range(count):
         invited(owner)
     client = signed_in(owner)
-    with django_assert_num_queries(5):  # session, user, member and shop, people, links
+    with django_assert_num_queries(
+        7
+    ):  # session, user, member and shop, people, links, days away, the last of them
         client.get(at(owner))
 
 
