@@ -23,12 +23,13 @@ TOOTH_MM = 8.0
 
 @shop_view
 @require_safe
-def combs(request, project):
-    """The comb of the kept block with what is typed; a keystroke gets the comb alone."""
-    row, block = block_of(request, project)
+def combs(request, project, letter="A"):
+    """The comb of a kept block with what is typed; a keystroke gets the comb alone."""
+    row, blocks, block = block_of(request, project, letter)
     form, comb, reason = made(request, block)
     context = {
         "project": row,
+        "blocks": blocks if len(blocks) > 1 else [],
         "kept": block,
         "form": form,
         "comb": comb,
@@ -45,9 +46,9 @@ def combs(request, project):
 
 @shop_view
 @require_safe
-def comb_file(request, project, kind):
+def comb_file(request, project, kind, letter="A"):
     """The comb as a file for a cutter or a printer."""
-    row, block = block_of(request, project)
+    row, _, block = block_of(request, project, letter)
     _, comb, _ = made(request, block)
     if kind not in FILES or comb is None:
         raise Http404("No such page")
@@ -57,11 +58,15 @@ def comb_file(request, project, kind):
     return response
 
 
-def block_of(request, project):
-    """The project and its first block, as the Block page shows it."""
+def block_of(request, project, letter):
+    """The project, its blocks in order, and the one of the letter."""
     row = get_row(Project.objects.kept(), request, project)
-    blocks = row.blocks.select_related("resin", "species", "shop", "project").order_by("position")
-    return row, blocks.first()
+    found = row.blocks.select_related("resin", "species", "shop", "project").order_by("position", "pk")
+    blocks = list(found)
+    block = next((each for each in blocks if each.letter == letter), None)
+    if block is None:
+        raise Http404("No such page")
+    return row, blocks, block
 
 
 def made(request, block):
