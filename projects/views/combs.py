@@ -7,15 +7,16 @@ from django.views.decorators.http import require_safe
 from materials.science.errors import OutOfRange
 from projects.forms.combs import CombForm
 from projects.models import Project
-from projects.panel.casting import SEAL_MM, binding_of, combs_for
+from projects.panel.casting import PLAY_MM, SEAL_MM, binding_of, combs_for, thicknesses_of
 from projects.panel.rows import Shopful
+from projects.panel.stacked import width_of
 from workshop.access import get_row, shop_view
 from workshop.drawn import drawn
 
 PAGE, FOUND = "projects/combs.html", "projects/_comb.html"
 FILES = {"svg": "image/svg+xml", "dxf": "image/vnd.dxf", "stl": "model/stl"}
 USUAL = {
-    "seal_mm": SEAL_MM, "clearance_mm": 0.2, "bed_mm": 180.0, "base_mm": 6.0, "thickness_mm": 3.0,
+    "seal_mm": SEAL_MM, "clearance_mm": PLAY_MM, "bed_mm": 180.0, "base_mm": 6.0, "thickness_mm": 3.0,
     "scale_error_percent": 0.0,
 }  # fmt: skip
 TOOTH_MM = 8.0
@@ -95,15 +96,16 @@ def usual(request, block):
 
 
 def found(comb, block):
-    """How many, what speaks against it, and how likely a strip binds in it."""
+    """How many, what speaks against it, how likely a strip binds in it, and whether the stack fits."""
     from projects.geometry.comb import combs_across
 
     across = combs_across(block.strips, comb)
-    seal_mm = (comb.strip_mm - block.strip_mm) / 2
+    seal_mm, actual = (comb.strip_mm - block.strip_mm) / 2, thicknesses_of(block)
     return {
         "across": across,
         "picture": drawn(comb.svg()),
         "speaks": comb.check(),
         "many": across * len(combs_for(block).places),
-        "binding": binding_of(block, comb.slot_mm, seal_mm),
+        "binding": binding_of(block, actual, comb.slot_mm, seal_mm),
+        "grown": width_of(block, actual, comb.slot_mm, seal_mm),
     }

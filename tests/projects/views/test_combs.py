@@ -238,3 +238,13 @@ def test_without_readings_the_page_leads_to_measuring(signed_in):
     response = signed_in((bench := Bench()).member).get(page(bench), TYPED)
     assert "is known once two of the bundle are measured" in words_of(response)
     assert "?kind=thickness" in response.content.decode()
+
+
+def test_the_whole_stack_is_held_against_the_comb_that_is_drawn(signed_in):
+    measured(bench := Bench(), 1.98, 2.0, 2.02, 2.0)
+    client = signed_in(bench.member)
+    wide = client.get(page(bench), TYPED)
+    assert wide.context["grown"].slots_mm == pytest.approx(198.2)
+    assert "Either way its strips lie in the comb’s slots, which reach 198.2 mm." not in words_of(wide)
+    narrow = client.get(page(bench), {**TYPED, "clearance_mm": "0.01 mm"})
+    assert "Strips this thick don’t all go into the comb’s slots, which reach 198" in words_of(narrow)
