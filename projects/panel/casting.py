@@ -10,7 +10,7 @@ from materials.science.errors import OutOfRange
 from projects import advice
 from projects.panel.design import cast_of, planned
 from projects.panel.rows import kept_of, stack_of
-from projects.panel.stock import flaws_of
+from projects.panel.stock import castings_of
 
 HEAD_MM = 10  # resin higher on one side of a strip while it runs in; judgement, no source
 WARM_SHARE = 0.5  # of its stiffness that a warm, freshly sealed strip keeps; from memory
@@ -78,7 +78,7 @@ def from_panel(kept, block):
     casts = [cast for cast in plan.cast if cast.stack == own]
     if not casts:
         return None
-    coming = [cast for cast in casts if cast.stock is None] or casts  # flawed ones lie there as they are
+    coming = [cast for cast in casts if cast.stock is None] or casts  # others lie there as they are
     sizes = [(round(cast.length_mm, 1), round(cast.width_mm, 1), cast.strips) for cast in casts]
     return FromPanel(
         blocks=len(casts),
@@ -112,10 +112,10 @@ def own_strips(kept, block, own, casts):
     alike = [each for each in kept.blocks if each.pk == block.pk or like(kept, each, own)]
     if len(alike) < 2 or block.pk not in [each.pk for each in alike]:
         return None
-    if flaws_of(block):  # it lies there as it is
+    if castings_of(block):  # it lies there as it is
         return block.strips
     coming = [cast for cast in casts if cast.stock is None]
-    number = [each.pk for each in alike if not flaws_of(each)].index(block.pk)
+    number = [each.pk for each in alike if not castings_of(each)].index(block.pk)
     return coming[number].strips if number < len(coming) else None
 
 
