@@ -57,8 +57,21 @@ def doors_of(step):
     over = step.state in {Step.State.DONE, Step.State.SKIPPED}
     main = None if over or not wanted else wanted.pop(0)
     always = [door(step, "act-reading", "Write a reading"), door(step, "act-clock", "Set a clock")]
-    others = [each for each in [*flaw_doors(step), *wanted, *always] if each != main]
+    others = [each for each in [*leads_of(step), *wanted, *always] if each != main]
     return Doors(main, tuple(dict.fromkeys(others)))
+
+
+def leads_of(step):
+    """The pages of its block that a step leads to, whether it has acts or is done as a whole."""
+    return [*comb_doors(step), *flaw_doors(step)]
+
+
+def comb_doors(step):
+    """The way from the step at which combs are made to the comb of its own block."""
+    if step.kind != KIND.COMBS or step.block is None:
+        return []
+    page = reverse("projects:combs-of", args=[step.shop.key, step.project.key, step.block.letter])
+    return [Door("Open its comb", page)]
 
 
 def flaw_doors(step):

@@ -126,6 +126,14 @@ def bottle_facts(lot):
     return {"code": lot.code, "part": lot.part, "place": lot.place, "use_by": sheet_parts.iso(lot.use_by)}
 
 
+def page_of(block):
+    """The address of a block's page; the first one's is the short one, which older papers carry."""
+    place = [block.shop.key, block.project.key]
+    if block.position:
+        return reverse("projects:block-of", args=[*place, block.letter])
+    return reverse("projects:block", args=place)
+
+
 @transaction.atomic
 def make_sheet(member, block, *, key, moment, paper_size, origin):
     """A new numbered sheet of a block: snapshot and version. `origin` is the address for its code.
@@ -141,7 +149,7 @@ def make_sheet(member, block, *, key, moment, paper_size, origin):
     # the project's row is locked so that two sheets made at once get two numbers
     project = Project.objects.select_for_update().get(pk=block.project_id)
     number = project.sheets.count() + 1
-    address = origin + reverse("projects:block", args=[block.shop.key, project.key])
+    address = origin + page_of(block)
     snapshot = snapshot_of(block, made_at=moment.happened_at, address=address)
     sheet = Sheet(
         shop=member.shop,

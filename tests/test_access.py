@@ -115,6 +115,8 @@ METHODS = {
     "projects:block-of": BOTH,
     "projects:combs": GET,
     "projects:comb-file": GET,
+    "projects:combs-of": GET,
+    "projects:comb-file-of": GET,
     "projects:cuts": GET,
     "projects:cuts-csv": GET,
     "projects:flaws": BOTH,

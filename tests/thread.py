@@ -295,6 +295,8 @@ class Thread:
             **{f"projects:{name}": project for name in PROJECT_PAGES},
             "projects:block-of": {**project, "letter": "A"},
             "projects:comb-file": {**project, "kind": "svg"},
+            "projects:combs-of": {**project, "letter": "A"},
+            "projects:comb-file-of": {**project, "letter": "A", "kind": "svg"},
             "projects:cuts-csv": {**project, "kind": "bars"},
             "projects:flaws": {**project, "key": self.block.key},
             "projects:flaw-remove": {**project, "key": self.block.key, "flaw": self.flaw.key},

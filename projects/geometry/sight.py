@@ -3,6 +3,10 @@
 Frame of the panel with z towards the viewer, its face at z = 0. Each piece is judged by the one ray from the
 eye to the middle of what is seen of it; walls count as black, the light behind as even. Real wood glows a
 little, so a real panel never goes quite dark.
+
+Strips that lean all lean the same way in their block, towards the bar's far edge where lean_deg is above 0.
+A piece takes its lean along where it is turned; laid face down it leans the other way. [derived: nobody has
+looked at such a panel]
 """
 
 import math
@@ -16,7 +20,7 @@ from materials.science.light.viewing import cutoff_deg
 from projects.geometry.clipping import Floats
 from projects.geometry.panel import Panel
 
-FAR_MM = 1_000_000
+FAR_MM, MOST_LEAN_DEG = 1_000_000, 30
 
 
 def brightness(panel: Panel, eye_mm: tuple[float, float, float], index: float, tint: float) -> Floats:
@@ -36,10 +40,35 @@ def brightness(panel: Panel, eye_mm: tuple[float, float, float], index: float, t
     >>> brightness(panel, (40, 40, 1e6), index=1.5, tint=0).round(3)
     array([0.462, 0.462, 0.462, 0.462])
     """
+    return leaning_brightness(panel, eye_mm, index, tint, 0)
+
+
+def leaning_brightness(
+    panel: Panel, eye_mm: tuple[float, float, float], index: float, tint: float, lean_deg: float
+) -> Floats:
+    """The same through strips that lean: pieces open to one side, those laid face down to the other.
+
+    Parameters: as for brightness; lean_deg, of the strips from plumb.
+    Returns: one fraction of 1 for each piece.
+    Raises: OutOfRange.
+    Valid for: as brightness, leans of a few degrees; gaps and strips as wide as planned on the face; each
+    piece laid with the face up that was up as it was cut, or face down where the pattern says so.
+    Source: as for brightness. Inside the resin the open direction is the slot's own, by Snell's law outside
+    it is turned further. [derived]
+
+    >>> from projects.geometry.panel import lay_out
+    >>> from projects.geometry.patterns.zigzag import zigzag
+    >>> from projects.geometry.stack import Stack
+    >>> panel = lay_out(zigzag(30, 60, 45), 60, 60, Stack(), origin=(0, 0))
+    >>> panel.face_down.tolist()
+    [False, True, False, True]
+    >>> leaning_brightness(panel, (30, 30 + 1e6 * 0.0541, 1e6), 1.55, 0, 2).round(3)
+    array([0.432, 0.32 , 0.432, 0.32 ])
+    """
     checked("tint_per_mm", tint, 0, 10, "per mm")
     ray = _rays(panel, eye_mm)
     tangential = np.hypot(ray[:, 0], ray[:, 1])
-    open_share, inside_cosine = _openness(panel, ray[:, :2], index)
+    open_share, inside_cosine = _openness(panel, ray[:, :2], index, lean_deg)
     depth, share = (np.array(part)[panel.shape] for part in _depths_and_shares(panel))
     faces = _slab(index, ray[:, 2], inside_cosine)
     grazing = (tangential > 1 - 1e-12) | (inside_cosine < 1e-9)
@@ -59,7 +88,24 @@ def open_share(panel: Panel, eye_mm: tuple[float, float, float], index: float) -
     >>> open_share(panel, (40 + 1e6 * 0.36397, 40, 1e6), index=1.5).round(3)
     array([0., 1., 1., 0.])
     """
-    return _openness(panel, _rays(panel, eye_mm)[:, :2], index)[0]
+    return leaning_open_share(panel, eye_mm, index, 0)
+
+
+def leaning_open_share(
+    panel: Panel, eye_mm: tuple[float, float, float], index: float, lean_deg: float
+) -> Floats:
+    """Which share of its slots the eye sees through where strips lean, for each piece.
+
+    Parameters, returns, raises, valid for and source: as for leaning_brightness.
+
+    >>> from projects.geometry.panel import lay_out
+    >>> from projects.geometry.patterns.basket import basket
+    >>> from projects.geometry.stack import Stack
+    >>> panel = lay_out(basket(40), 80, 80, Stack(), origin=(0, 0))
+    >>> leaning_open_share(panel, (40, 40, 1e6), index=1.5, lean_deg=2).round(3)
+    array([0.825, 0.825, 0.825, 0.825])
+    """
+    return _openness(panel, _rays(panel, eye_mm)[:, :2], index, lean_deg)[0]
 
 
 def _rays(panel: Panel, eye_mm: tuple[float, float, float]) -> Floats:
@@ -72,15 +118,23 @@ def _rays(panel: Panel, eye_mm: tuple[float, float, float]) -> Floats:
     return np.asarray(ray / np.sqrt((ray**2).sum(axis=1))[:, None])
 
 
-def _openness(panel: Panel, tangential: Floats, index: float) -> tuple[Floats, Floats]:
+def _openness(panel: Panel, tangential: Floats, index: float, lean_deg: float) -> tuple[Floats, Floats]:
     """The open share of each piece's slots, and the cosine of the ray inside the resin."""
     checked("index", index, 1, 2.5, "")
+    checked("lean_deg", lean_deg, -MOST_LEAN_DEG, MOST_LEAN_DEG, "°")
     inside = np.sqrt(np.maximum(0, 1 - (tangential**2).sum(axis=1) / index**2))
     depth = np.array([stack.depth_mm for stack in panel.stacks])[panel.shape]
     gap = np.array([max(stack.gap_mm, 1e-9) for stack in panel.stacks])[panel.shape]
-    across = np.abs((tangential * panel.stripe_normal).sum(axis=1))
-    shift = depth * across / (index * np.maximum(inside, 1e-9))
-    return np.asarray(np.where(across < 1e-12, 1.0, np.clip(1 - shift / gap, 0, 1))), inside
+    across = (tangential * panel.stripe_normal).sum(axis=1)
+    sideways = np.where(np.abs(across) < 1e-12, 0.0, across / (index * np.maximum(inside, 1e-9)))
+    shift = depth * np.abs(sideways - _lean(panel, lean_deg))
+    return np.asarray(np.clip(1 - shift / gap, 0, 1)), inside
+
+
+def _lean(panel: Panel, lean_deg: float) -> Floats:
+    """How far each piece's slots lean along its own normal, per mm towards the viewer."""
+    tangent = math.tan(math.radians(lean_deg))
+    return np.where(panel.face_down, -tangent, tangent)
 
 
 def _depths_and_shares(panel: Panel) -> tuple[list[float], list[float]]:
@@ -130,6 +184,61 @@ def viewing_cone(panel: Panel, index: float) -> Cone:
     across = np.abs(((panel.padded_mm - centre) * panel.stripe_normal[:, None]).sum(axis=2)).max(axis=1)
     tangents = np.array([math.tan(math.radians(min(angle, 89.999999))) for angle in cutoffs])[panel.shape]
     return Cone(min(cutoffs), float((across / tangents).max()))
+
+
+class LeaningCone(NamedTuple):
+    """From where slots that lean can be looked through: between two angles across the stripes.
+
+    Parameters: low_deg and high_deg, outside, towards the side that a piece laid face up leans away from
+    (below 0) and leans to; face down they are swapped; glow_mm, as of a Cone, None where an eye in front of
+    the middle never sees all of it glow.
+
+    >>> LeaningCone(-14.5, 21.4, 900).high_deg
+    21.4
+    """
+
+    low_deg: float
+    high_deg: float
+    glow_mm: float | None
+
+
+def leaning_cone(panel: Panel, index: float, lean_deg: float) -> LeaningCone:
+    """How far to either side a panel of leaning strips can be looked through, and when all of it glows.
+
+    Parameters: panel; index, refractive index of the cured resin; lean_deg, of the strips from plumb.
+    Returns: a LeaningCone, for what all of its stacks have in common.
+    Raises: OutOfRange.
+    Valid for: as viewing_cone and leaning_brightness.
+    Source: the steepest rays in a leaning slot have the lean and the gap over the depth for their slope;
+    Snell's law turns them further outside. [derived]
+
+    >>> from projects.geometry.panel import lay_out
+    >>> from projects.geometry.patterns.basket import basket
+    >>> from projects.geometry.stack import Stack
+    >>> panel = lay_out(basket(40), 400, 240, Stack())
+    >>> [round(value, 1) for value in leaning_cone(panel, 1.5, 0)], leaning_cone(panel, 1.5, 12).glow_mm
+    ([-17.1, 17.1, 649.8], None)
+    """
+    checked("index", index, 1, 2.5, "")
+    checked("lean_deg", lean_deg, -MOST_LEAN_DEG, MOST_LEAN_DEG, "°")
+    lean = math.tan(math.radians(lean_deg))
+    open_to = [(lean - stack.gap_mm / stack.depth_mm, lean + stack.gap_mm / stack.depth_mm)
+               for stack in panel.stacks]  # fmt: skip
+    lows, highs = ([_outside_deg(slope, index) for slope in side] for side in zip(*open_to, strict=True))
+    if max(lows) >= 0 or min(highs) <= 0:
+        return LeaningCone(max(lows), min(highs), None)
+    centre = np.array([panel.width_mm / 2, panel.height_mm / 2])
+    across = ((centre - panel.padded_mm) * panel.stripe_normal[:, None]).sum(axis=2)
+    across = np.where(panel.face_down[:, None], -across, across)
+    to_low, to_high = (np.tan(np.radians(side))[panel.shape][:, None] for side in (lows, highs))
+    back = np.where(across < 0, across / to_low, across / to_high)
+    return LeaningCone(max(lows), min(highs), float(back.max()))
+
+
+def _outside_deg(slope: float, index: float) -> float:
+    """The angle outside of a ray inside the resin, by Snell's law; at most along the face."""
+    sine = index * math.sin(math.atan(slope))
+    return math.copysign(min(math.degrees(math.asin(min(1.0, abs(sine)))), 89.999999), sine)
 
 
 def lean_shift_deg(lean_deg: float, index: float) -> float:

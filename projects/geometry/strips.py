@@ -52,6 +52,16 @@ class Yield:
         checked("strips_per_sheet", self.strips, 1, 1_000_000, "strips")
         return -(-checked_strips(strips) // self.strips)
 
+    def last_fraction(self, strips: int) -> float:
+        """Which share of the strips of the last of those sheets or boards is needed.
+
+        Raises: OutOfRange, also where one gives none.
+
+        >>> Yield(50, 0.9).last_fraction(120), Yield(50, 0.9).last_fraction(100)
+        (0.4, 1.0)
+        """
+        return (strips - (self.sheets_for(strips) - 1) * self.strips) / self.strips
+
 
 def from_sheet(
     sheet_mm: tuple[float, float],
@@ -196,6 +206,14 @@ class Growth:
         """
         return self.width_mm + self.spread_mm <= room_mm + 1e-9
 
+    def lies_between(self, least_mm: float, most_mm: float) -> bool:
+        """Whether it is neither narrower nor wider than that, spread included.
+
+        >>> Growth(198, 1, 0).lies_between(197, 199), Growth(198, 1, 0).lies_between(197.1, 199)
+        (True, False)
+        """
+        return self.width_mm - self.spread_mm >= least_mm - 1e-9 and self.fits(most_mm)
+
 
 def stack_growth(
     stack: Stack, strips: int, actual: Thicknesses, seal_mm: float = 0, *, gaps_held: bool = True
@@ -218,6 +236,24 @@ def stack_growth(
     count = strips if gaps_held else 1
     over = count * more
     return Growth(planned + over, 2 * actual.spread_mm * math.sqrt(count), over)
+
+
+def slots_room_mm(strips: int, pitch_mm: float, slot_mm: float, strip_mm: float) -> tuple[float, float]:
+    """How narrow and how wide a stack may be, so that its first and its last strip lie in a comb's slots.
+
+    Parameters: strips, how many; pitch_mm, from slot to slot; slot_mm, the width of a slot; strip_mm, how
+    thick the strips are as measured and sealed.
+    Returns: the least and the most width in mm; the least is above the most where a strip is too thick.
+    Raises: OutOfRange.
+    Valid for: combs that stand side by side at their pitch.
+    Source: geometry; needs none.
+
+    >>> [round(width, 9) for width in slots_room_mm(50, 4, 2.3, 2.1)]
+    [197.9, 198.3]
+    """
+    between = (checked_strips(strips) - 1) * checked("pitch_mm", pitch_mm, 0.01, 10_000, "mm")
+    slot = checked("slot_mm", slot_mm, 0.01, 10_000, "mm")
+    return between + 2 * checked("strip_mm", strip_mm, 0.01, 10_000, "mm") - slot, between + slot
 
 
 def any_binds(chance: float, strips: int) -> float:

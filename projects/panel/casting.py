@@ -1,4 +1,4 @@
-"""What a block is cast from: how many the panel takes, strips from the shelf, combs, mass, expected width."""
+"""What a block is cast from: how many the panel takes, strips from the shelf, combs, mass."""
 
 import math
 from dataclasses import dataclass
@@ -10,7 +10,7 @@ from materials.science.errors import OutOfRange
 from projects import advice
 from projects.panel.design import cast_of, planned
 from projects.panel.rows import kept_of, stack_of
-from projects.panel.stock import flaws_of
+from projects.panel.stock import castings_of
 
 HEAD_MM = 10  # resin higher on one side of a strip while it runs in; judgement, no source
 WARM_SHARE = 0.5  # of its stiffness that a warm, freshly sealed strip keeps; from memory
@@ -18,6 +18,7 @@ BOW_SHARE = 0.1  # of the gap that a strip may bow; judgement, no source
 MODULUS_GPA = 10  # of a wood whose own is not known; from memory
 MOISTURE_PERCENT, SPECIFIC_GRAVITY = 8, 0.6  # of wood in a heated shop; of a wood not chosen, from memory
 SEAL_MM = 0.05  # what a sealer adds on each face; common practice, no source
+PLAY_MM = 0.2  # of a sealed strip in its slot, in all; common practice, no source
 MOST_READINGS = 200
 CLASS_MM = 0.05  # how wide a class of thicknesses is; judgement, no source
 MOST_ONE_IN = 2_000  # rarer than that is said to be never
@@ -49,6 +50,10 @@ class Source:
     enough: bool
     unfit: str = ""
     """Why strips that lie there will not do."""
+    ends_in_strips: float = 0
+    """Share of each sheet or board that becomes strips."""
+    last: float = 0
+    """Share of the last one's strips that are needed."""
 
 
 @dataclass(frozen=True)
@@ -59,19 +64,6 @@ class Combs:
     apart_mm: float
     bow_mm: float
     known: bool
-
-
-@dataclass(frozen=True)
-class Width:
-    """How wide the stack comes out with combs and with spacers, and whether it goes into its mould."""
-
-    combs: object
-    spacers: object
-    readings: int
-    mean_mm: float
-    room_mm: float
-    combs_fit: bool
-    spacers_fit: bool
 
 
 def from_panel(kept, block):
@@ -86,7 +78,7 @@ def from_panel(kept, block):
     casts = [cast for cast in plan.cast if cast.stack == own]
     if not casts:
         return None
-    coming = [cast for cast in casts if cast.stock is None] or casts  # flawed ones lie there as they are
+    coming = [cast for cast in casts if cast.stock is None] or casts  # others lie there as they are
     sizes = [(round(cast.length_mm, 1), round(cast.width_mm, 1), cast.strips) for cast in casts]
     return FromPanel(
         blocks=len(casts),
@@ -120,10 +112,10 @@ def own_strips(kept, block, own, casts):
     alike = [each for each in kept.blocks if each.pk == block.pk or like(kept, each, own)]
     if len(alike) < 2 or block.pk not in [each.pk for each in alike]:
         return None
-    if flaws_of(block):  # it lies there as it is
+    if castings_of(block):  # it lies there as it is
         return block.strips
     coming = [cast for cast in casts if cast.stock is None]
-    number = [each.pk for each in alike if not flaws_of(each)].index(block.pk)
+    number = [each.pk for each in alike if not castings_of(each)].index(block.pk)
     return coming[number].strips if number < len(coming) else None
 
 
@@ -172,8 +164,12 @@ def source(lot, strip, need, saw):
         found = from_board(sizes, strip, saw.kerf_mm)
     else:
         found = from_sheet(sizes[:2], strip[:2])
-    takes = found.sheets_for(need) if found.strips else None
-    return Source(lot, here, found.strips, takes, takes is not None and here >= takes)
+    if not found.strips:
+        return Source(lot, here, 0, None, False)
+    takes, last = found.sheets_for(need), found.last_fraction(need)
+    return Source(
+        lot, here, found.strips, takes, here >= takes, ends_in_strips=found.used_fraction, last=last
+    )
 
 
 def combs_for(block):
@@ -236,11 +232,10 @@ class Binding:
         return self.expected > LIKELY_STRIPS
 
 
-def binding_of(block, slot_mm, seal_mm):
-    """How likely strips bind in a comb's slots, and their readings in classes; None without two readings."""
+def binding_of(block, actual, slot_mm, seal_mm):
+    """How likely strips bind in a comb's slots, and their readings in classes; None without readings."""
     from projects.geometry.strips import any_binds
 
-    actual = thicknesses_of(block)
     if actual is None:
         return None
     chance = actual.binding_chance(slot_mm, seal_mm)
@@ -258,19 +253,3 @@ def binding_of(block, slot_mm, seal_mm):
             for middle, own in classes.items()
         ),
     )
-
-
-def width_of(block):
-    """How wide the stack comes out by the readings of its wood, or None without two; one question."""
-    from projects.geometry.strips import stack_growth
-
-    actual = thicknesses_of(block)
-    if actual is None:
-        return None
-    stack = advice.stack_of(advice.values_of(block))
-    combs, spacers = (
-        stack_growth(stack, block.strips, actual, SEAL_MM, gaps_held=held) for held in (False, True)
-    )
-    room = stack.width_mm(block.strips) + 2 * block.rim_mm
-    fits = combs.fits(room), spacers.fits(room)
-    return Width(combs, spacers, len(actual.readings_mm), actual.mean_mm, room, *fits)

@@ -35,7 +35,7 @@ class Cost:
 def cost_of(kept):
     """The cost of a kept design's flaws, or None where no block has any, or none can be planned."""
     design = kept.design
-    marked = [one for one in design.stock if one.cast]
+    marked = [one for one in design.stock if one.cast and one.spots]
     if not marked:
         return None
     clear = replace(design, stock=tuple(replace(one, spots=()) for one in design.stock))

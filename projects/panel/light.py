@@ -24,36 +24,56 @@ class Tints:
 
 @dataclass(frozen=True)
 class Sight:
-    """The figures of a panel's light: mm, degrees, fractions of 1."""
+    """The figures of a panel's light: mm, degrees, fractions of 1.
 
-    glow_mm: float
-    cutoff_deg: float
+    Between `low_deg` and `high_deg` a piece that lies face up is open; `turned_deg` is where it is brightest.
+    """
+
+    glow_mm: float | None
+    low_deg: float
+    high_deg: float
     through: float
+    turned_deg: float
+    face_down: int
+
+    @property
+    def cutoff_deg(self):
+        """How far to the side strips that stand plumb can be looked through."""
+        return self.high_deg
 
 
-def seen(design, tints, eye_mm):
-    """How bright each piece is for an eye at a place."""
+def seen(design, tints, eye_mm, lean_deg=0.0):
+    """How bright each piece is for an eye at a place, its strips leaning by so much."""
     import numpy as np
 
     from materials.science.light.transmission import absorption_per_mm
-    from projects.geometry.sight import brightness
+    from projects.geometry.sight import leaning_brightness
 
     panel = laid_out(design)
     found = np.zeros(len(panel.number))
     kinds = [(stack.resin_index, tint) for stack, tint in zip(design.stacks, tints.by_shape, strict=True)]
     for index, tint in set(kinds):
         own = np.isin(panel.shape, [n for n, kind in enumerate(kinds) if kind == (index, tint)])
-        found[own] = brightness(panel, eye_mm, index, absorption_per_mm(tint, TINT_AT_MM))[own]
+        per_mm = absorption_per_mm(tint, TINT_AT_MM)
+        found[own] = leaning_brightness(panel, eye_mm, index, per_mm, lean_deg)[own]
     return found
 
 
 @lru_cache(maxsize=48)
-def sight_of(design, tints):
+def sight_of(design, tints, lean_deg=0.0):
     """From how far all of it glows, how far to the side it can be looked through, what comes through."""
-    from projects.geometry.sight import viewing_cone
+    from projects.geometry.sight import lean_shift_deg, leaning_cone
 
     panel = laid_out(design)
-    cone = viewing_cone(panel, min(stack.resin_index for stack in design.stacks))
-    straight = seen(design, tints, (design.width_mm / 2, design.height_mm / 2, FAR_MM))
+    index = min(stack.resin_index for stack in design.stacks)
+    cone = leaning_cone(panel, index, lean_deg)
+    straight = seen(design, tints, (design.width_mm / 2, design.height_mm / 2, FAR_MM), lean_deg)
     area = panel.visible_area_mm2
-    return Sight(cone.glow_mm or 0.0, cone.cutoff_deg, float((straight * area).sum() / area.sum()))
+    return Sight(
+        glow_mm=cone.glow_mm,
+        low_deg=cone.low_deg,
+        high_deg=cone.high_deg,
+        through=float((straight * area).sum() / area.sum()),
+        turned_deg=abs(lean_shift_deg(lean_deg, index)),
+        face_down=int(panel.face_down.sum()),
+    )

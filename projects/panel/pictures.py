@@ -32,9 +32,9 @@ def panel_picture(design, tints, look):
     panel = laid_out(part)
     bright = None
     eye = eye_of(design, look)
-    whole = light.seen(design, tints, eye) if look.lamp == "on" else None
+    whole = light.seen(design, tints, eye, look.lean_deg) if look.lamp == "on" else None
     if whole is not None:
-        bright = whole if part is design else light.seen(part, tints, moved(eye, corner))
+        bright = whole if part is design else light.seen(part, tints, moved(eye, corner), look.lean_deg)
     svg = panel_svg(panel, numbers=look.numbers and part is design, arrows=look.arrows, brightness=bright)
     if look.seams:
         svg = with_seams(svg, panel, seams_of(part), numbers=look.numbers and part is design)
@@ -69,9 +69,11 @@ def part_of(design, most):
 
 
 def above_pictures(design, sight, look, feet):
-    """The view from above at the widths of the page."""
+    """The view from above at the widths of the page; of plumb strips only, open alike both ways."""
     from projects.geometry.above import above_svg
 
+    if look.lean_deg:
+        return {}
     eye = (look.eye_x_mm, look.eye_z_mm)
     return {
         media: drawn(above_svg(design.width_mm, eye, sight.cutoff_deg, sight.glow_mm, media, feet))

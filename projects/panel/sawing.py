@@ -21,6 +21,7 @@ CAUSES = (
     ("flaws", "flaws"),
 )
 ALWAYS = 4  # causes that are there in every plan
+SAME_DEG = 1e-6
 MOST_DRAWN = 6  # different blocks, and different bars, that a page draws
 
 
@@ -211,19 +212,36 @@ class Exactness:
     budget: object
     random_mm: float | None
     halves: bool
+    truing: object = None
+    stops: tuple = ()
+    """Pieces whose stop goes farther when the points are cut fat: name, and by how much in mm."""
 
 
 @lru_cache(maxsize=32)
 def exactness_of(design):
-    """The tolerance budget of a design with its saw."""
+    """The tolerance budget of a design with its saw; a ring that gapes as two halves."""
     from projects.geometry.seams import random_ring_gap_mm, tolerance_budget
 
     ring, saw = pattern_of(design).ring, design.saw
     budget = tolerance_budget(laid_out(design), seams_of(design), saw)
     by_chance = ring and random_ring_gap_mm(ring.pieces, ring.radius_mm, saw.angle_error_deg / 2, ring.faces)
-    return Exactness(
-        ring=ring,
-        budget=budget,
-        random_mm=by_chance,
-        halves=bool(ring and ring.pieces % 2 == 0),
-    )
+    halves = bool(ring and ring.pieces % 2 == 0)
+    gapes = ring and budget.ring_gap_mm > budget.visible_mm
+    truing = truing_of(ring, saw) if halves and gapes else None
+    stops = stops_of(design, ring, truing) if truing else ()
+    return Exactness(ring, budget, by_chance, halves, truing, stops)
+
+
+def truing_of(ring, saw):
+    """What is allowed for truing the two halves of a ring."""
+    from projects.geometry.half_rings import half_ring_truing
+
+    return half_ring_truing(ring.pieces, ring.radius_mm, saw.angle_error_deg, ring.faces)
+
+
+def stops_of(design, ring, truing):
+    """Pieces of a ring with their point cut on both sides: how much farther their stop goes."""
+    shapes = [job.shape for job in planned(design).jobs if job.cuts and job.shape.handling == "roll"]
+    corner = 360 / ring.pieces
+    own = [shape for shape in shapes if abs(abs(shape.right_deg - shape.left_deg) - corner) < SAME_DEG]
+    return tuple((shape.name, shape.stop_mm * (truing.longer - 1)) for shape in own)

@@ -1,4 +1,4 @@
-"""From rows to what lies there already: blocks with flaws, and leftovers that were taken for a panel."""
+"""From rows to what lies there already: blocks with flaws or shorter than planned, and leftovers taken."""
 
 from dataclasses import dataclass
 
@@ -7,11 +7,12 @@ from projects import advice
 
 SAME_MM = 0.05  # strips and gaps that differ by less are one; judgement, no source
 DEPTH_MM = 0.5  # finished depths that differ by less can be brought to one; judgement, no source
+SHORT_MM = 1  # so much less than planned the stub of a bar and the edges take up; judgement, no source
 LEAST_KEPT_MM = 100  # of an end worth keeping; judgement, no source
 
 
 def stock_of(blocks, stacks, taken):
-    """All that lies there for a panel: leftovers first, then blocks with flaws, as pure values.
+    """All that lies there for a panel: leftovers first, then blocks that are not as planned, as pure values.
 
     `stacks`: by the key of each block its pure stack; `taken`: leftovers as a design keeps them.
     """
@@ -19,9 +20,14 @@ def stock_of(blocks, stacks, taken):
     marked = [
         real_block(block, stacks[str(block.key)], casting)
         for block in blocks
-        for casting in sorted({flaw.casting for flaw in flaws_of(block)})
+        for casting in castings_of(block)
     ]
     return tuple(one for one in (*left, *marked) if one is not None)
+
+
+def castings_of(block):
+    """Which castings of a block lie there unlike the plan: with flaws, or measured shorter or narrower."""
+    return sorted({flaw.casting for flaw in flaws_of(block)} | ({1} if shorter(block) else set()))
 
 
 def flaws_of(block):
@@ -59,10 +65,24 @@ def name_of(block, casting):
 
 def size_of(block, casting=1):
     """Length and width of a block; the first casting as measured, where that is less than planned."""
-    planned = (block.length_mm, advice.stack_of(advice.values_of(block)).width_mm(block.strips))
-    measured = block.measured if casting == 1 else {}
-    found = [(measured.get(name) or {}).get("measured") for name in ("length_mm", "width_mm")]
+    planned, found = planned_size(block), measured_size(block) if casting == 1 else (None, None)
     return tuple(min(plan, real or plan) for plan, real in zip(planned, found, strict=True))
+
+
+def planned_size(block):
+    """Length and width of a block as planned."""
+    return block.length_mm, advice.stack_of(advice.values_of(block)).width_mm(block.strips)
+
+
+def measured_size(block):
+    """Length and width of the first casting as measured out of its mould, None where nobody did."""
+    return tuple((block.measured.get(name) or {}).get("measured") for name in ("length_mm", "width_mm"))
+
+
+def shorter(block):
+    """By words, measured and planned of a block where it came out less than planned; empty otherwise."""
+    pairs = zip(("long", "wide"), measured_size(block), planned_size(block), strict=True)
+    return [(word, real, plan) for word, real, plan in pairs if real and plan - real > SHORT_MM]
 
 
 def spot_of(flaw):

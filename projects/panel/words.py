@@ -37,13 +37,14 @@ def distance(value_mm, system):
 
 
 def place_of_eye(look, system):
-    """Where the eye is, as the two rails say it."""
+    """Where the eye is and how strips stand, as the rails say it."""
     across, unit = distance(abs(look.eye_x_mm), system)
     side = "in the middle" if not look.eye_x_mm else "right" if look.eye_x_mm > 0 else "left"
     back, back_unit = distance(look.eye_z_mm, system)
     return {
         "across": side if not look.eye_x_mm else f"{across}\u00a0{unit} {side}",
         "back": f"{back}\u00a0{back_unit}",
+        "lean": f"{units.digits(look.lean_deg, 1)}°" if look.lean_deg else "plumb",
     }
 
 

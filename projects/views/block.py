@@ -13,7 +13,7 @@ from projects.actions import blocks as actions
 from projects.actions import plan
 from projects.forms.projects import HOMOGENEOUS_MM, BlockForm, MoreBlocksForm
 from projects.models import Project
-from projects.panel import casting, flawed, stock, words
+from projects.panel import casting, flawed, stacked, stock, words
 from projects.panel.rows import blocks_of, kept_of, saw_of
 from projects.views.piece import PAGE as PIECE_PAGE
 from projects.views.piece import piece_context
@@ -117,7 +117,7 @@ def around(project, kept, form):
         "combs": casting.combs_for(kept),
         "more_blocks": casting.more_of(panel),
         "mass_g": casting.mass_g(kept),
-        "grown": casting.width_of(kept),
+        "grown": stacked.width_of(kept, casting.thicknesses_of(kept)),
         **flaws_shown(panel, kept),
     }
 

@@ -7,15 +7,16 @@ from django.views.decorators.http import require_safe
 from materials.science.errors import OutOfRange
 from projects.forms.combs import CombForm
 from projects.models import Project
-from projects.panel.casting import SEAL_MM, binding_of, combs_for
+from projects.panel.casting import PLAY_MM, SEAL_MM, binding_of, combs_for, thicknesses_of
 from projects.panel.rows import Shopful
+from projects.panel.stacked import width_of
 from workshop.access import get_row, shop_view
 from workshop.drawn import drawn
 
 PAGE, FOUND = "projects/combs.html", "projects/_comb.html"
 FILES = {"svg": "image/svg+xml", "dxf": "image/vnd.dxf", "stl": "model/stl"}
 USUAL = {
-    "seal_mm": SEAL_MM, "clearance_mm": 0.2, "bed_mm": 180.0, "base_mm": 6.0, "thickness_mm": 3.0,
+    "seal_mm": SEAL_MM, "clearance_mm": PLAY_MM, "bed_mm": 180.0, "base_mm": 6.0, "thickness_mm": 3.0,
     "scale_error_percent": 0.0,
 }  # fmt: skip
 TOOTH_MM = 8.0
@@ -23,12 +24,13 @@ TOOTH_MM = 8.0
 
 @shop_view
 @require_safe
-def combs(request, project):
-    """The comb of the kept block with what is typed; a keystroke gets the comb alone."""
-    row, block = block_of(request, project)
+def combs(request, project, letter="A"):
+    """The comb of a kept block with what is typed; a keystroke gets the comb alone."""
+    row, blocks, block = block_of(request, project, letter)
     form, comb, reason = made(request, block)
     context = {
         "project": row,
+        "blocks": blocks if len(blocks) > 1 else [],
         "kept": block,
         "form": form,
         "comb": comb,
@@ -45,9 +47,9 @@ def combs(request, project):
 
 @shop_view
 @require_safe
-def comb_file(request, project, kind):
+def comb_file(request, project, kind, letter="A"):
     """The comb as a file for a cutter or a printer."""
-    row, block = block_of(request, project)
+    row, _, block = block_of(request, project, letter)
     _, comb, _ = made(request, block)
     if kind not in FILES or comb is None:
         raise Http404("No such page")
@@ -57,11 +59,15 @@ def comb_file(request, project, kind):
     return response
 
 
-def block_of(request, project):
-    """The project and its first block, as the Block page shows it."""
+def block_of(request, project, letter):
+    """The project, its blocks in order, and the one of the letter."""
     row = get_row(Project.objects.kept(), request, project)
-    blocks = row.blocks.select_related("resin", "species", "shop", "project").order_by("position")
-    return row, blocks.first()
+    found = row.blocks.select_related("resin", "species", "shop", "project").order_by("position", "pk")
+    blocks = list(found)
+    block = next((each for each in blocks if each.letter == letter), None)
+    if block is None:
+        raise Http404("No such page")
+    return row, blocks, block
 
 
 def made(request, block):
@@ -90,15 +96,16 @@ def usual(request, block):
 
 
 def found(comb, block):
-    """How many, what speaks against it, and how likely a strip binds in it."""
+    """How many, what speaks against it, how likely a strip binds in it, and whether the stack fits."""
     from projects.geometry.comb import combs_across
 
     across = combs_across(block.strips, comb)
-    seal_mm = (comb.strip_mm - block.strip_mm) / 2
+    seal_mm, actual = (comb.strip_mm - block.strip_mm) / 2, thicknesses_of(block)
     return {
         "across": across,
         "picture": drawn(comb.svg()),
         "speaks": comb.check(),
         "many": across * len(combs_for(block).places),
-        "binding": binding_of(block, comb.slot_mm, seal_mm),
+        "binding": binding_of(block, actual, comb.slot_mm, seal_mm),
+        "grown": width_of(block, actual, comb.slot_mm, seal_mm),
     }

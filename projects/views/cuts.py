@@ -8,7 +8,7 @@ from django.views.decorators.http import require_safe
 from materials.science.errors import OutOfRange
 from projects.actions import leftovers
 from projects.models import Project
-from projects.panel import flawed, laying, sawing, stock
+from projects.panel import flawed, laying, measured, sawing, stock
 from projects.panel.design import in_the_shop, planned
 from projects.panel.rows import kept_of
 from workshop.access import get_row, shop_view
@@ -46,6 +46,7 @@ def leftovers_of(kept):
         "left": [(one, shelved.get(places[one.place])) for one in left[:MOST_OFFERED]],
         "left_more": max(0, len(left) - MOST_OFFERED),
         "cost": flawed.cost_of(kept),
+        "measured": measured.measured_of(kept),
     }
 
 

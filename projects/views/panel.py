@@ -9,7 +9,15 @@ from projects.actions import panel as acts
 from projects.forms.panel import SHAPE, SIZE, TINT, WOOD, PanelForm
 from projects.models import PanelDesign, Project
 from projects.panel import figures, light, patterns, pictures, words
-from projects.panel.look import FARTHEST_MM, NEAREST_MM, SIDEWAYS_MM, STEP_MM, Look
+from projects.panel.look import (
+    FARTHEST_MM,
+    LEAN_STEP_DEG,
+    MOST_LEAN_DEG,
+    NEAREST_MM,
+    SIDEWAYS_MM,
+    STEP_MM,
+    Look,
+)
 from projects.panel.rows import CUTTING, Shopful, blocks_of
 from projects.panel.stock import taken_of
 from workshop.access import get_row, shop_view
@@ -22,7 +30,10 @@ FIRST = {
     "origin_x_mm": None, "origin_y_mm": None, "turn_deg": 0.0, "glue_mm": 0.0, "overhang_mm": 0.0,
     **CUTTING,
 }  # fmt: skip
-RAILS = {"sideways": SIDEWAYS_MM, "step": STEP_MM, "nearest": NEAREST_MM, "farthest": FARTHEST_MM}
+RAILS = {
+    "sideways": SIDEWAYS_MM, "step": STEP_MM, "nearest": NEAREST_MM, "farthest": FARTHEST_MM,
+    "lean": MOST_LEAN_DEG, "lean_step": LEAN_STEP_DEG,
+}  # fmt: skip
 
 
 @shop_view
@@ -114,13 +125,13 @@ def shown(request, form, blocks, design, look):
     """Drawing and figures of a design that can be made."""
     values = form.now()
     tints = light.Tints.of(design, form.tints(values), str(blocks[0].key), form.shape_blocks(values))
-    sight, counts = light.sight_of(design, tints), figures.counts_of(design)
+    sight, counts = light.sight_of(design, tints, look.lean_deg), figures.counts_of(design)
     species, seams = values["wood_0"], figures.seams_in_words(design)
     return {
         "picture": pictures.panel_picture(design, tints, look),
         "above": pictures.above_pictures(design, sight, look, request.shop.units == "inch"),
         "sight": sight,
-        "glow": words.distance(sight.glow_mm, request.shop.units),
+        "glow": sight.glow_mm is not None and words.distance(sight.glow_mm, request.shop.units),
         "counts": counts,
         "clearance_mm": figures.clearance_mm(design, species),
         "species": species,

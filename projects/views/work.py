@@ -9,7 +9,7 @@ from django.views.decorators.http import require_http_methods, require_POST, req
 from projects import against, standing
 from projects.actions import bench as acts
 from projects.actions import log, work
-from projects.acts_of import ACTS
+from projects.acts_of import ACTS, leads_of
 from projects.cautions import cares_of
 from projects.check.standing import standing_of
 from projects.forms.steps import RememberForm, SkipForm, WaitForm
@@ -48,6 +48,7 @@ def work_context(request, step, form=None):
         "cares": cares_of(step.kind),
         "check": standing_of(step),
         "has_acts": step.kind in ACTS,
+        "leads": leads_of(step),
         "form": form or first_form(request, step),
         "clock_rows": clocks,
         "own_clock": any(clock.kind == Timer.Kind.WAIT for clock in own),

@@ -172,6 +172,8 @@ ADDRESSES = {
     "block-of": (("project", "letter"), BOTH),
     "combs": (("project",), GET),
     "comb-file": (("project", "file"), GET),
+    "combs-of": (("project", "letter"), GET),
+    "comb-file-of": (("project", "letter", "file"), GET),
     "cuts": (("project",), GET),
     "cuts-csv": (("project", "table"), GET),
     "dry-fit": (("project",), BOTH),

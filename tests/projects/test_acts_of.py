@@ -4,7 +4,7 @@ from django.template.loader import render_to_string
 from projects import acts_of
 from projects.actions import sanding
 from projects.models import Step
-from tests.factories import Bench, StepFactory, key, moment
+from tests.factories import Bench, BlockFactory, StepFactory, key, moment
 from tests.projects.pages import at
 
 pytestmark = pytest.mark.django_db
@@ -79,6 +79,21 @@ def test_the_other_acts_stand_in_a_row():
     found = render_to_string("projects/_step_acts.html", {"step": step})
     assert f'<a class="btn" href="{at("act-reading", bench.shop, step.key)}">Write a reading</a>' in found
     assert f'<a class="btn" href="{at("act-clock", bench.shop, step.key)}">Set a clock</a>' in found
+
+
+def test_the_step_of_the_combs_leads_to_the_comb_of_its_own_block():
+    bench = Bench()
+    other = BlockFactory(shop=bench.shop, project=bench.project, resin=bench.resin, position=1)
+    for block, letter in ((bench.block, "A"), (other, "B")):
+        step = StepFactory(shop=bench.shop, block=block, kind="combs", position=40 + block.position)
+        doors = [(door.deed, door.url) for door in acts_of.doors_of(step).others]
+        assert ("Open its comb", at("combs-of", bench.shop, bench.project.key, letter)) in doors
+
+
+def test_a_step_of_no_block_offers_no_comb():
+    bench = Bench()
+    step = StepFactory(shop=bench.shop, project=bench.project, block=None, kind="combs", title="The step")
+    assert "Open its comb" not in [door.deed for door in acts_of.doors_of(step).others]
 
 
 @pytest.mark.parametrize("kind", ["demould", "flatten", "mark"])

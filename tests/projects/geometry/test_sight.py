@@ -10,7 +10,15 @@ from materials.science.light.transmission import absorption_per_mm, slab, tinted
 from materials.science.light.viewing import cutoff_deg, open_fraction
 from projects.geometry.panel import lay_out
 from projects.geometry.patterns.registry import PATTERNS
-from projects.geometry.sight import brightness, lean_shift_deg, open_share, viewing_cone
+from projects.geometry.sight import (
+    brightness,
+    lean_shift_deg,
+    leaning_brightness,
+    leaning_cone,
+    leaning_open_share,
+    open_share,
+    viewing_cone,
+)
 from projects.geometry.stack import Stack
 from tests.projects.geometry.laid import NAMES, panel_of
 
@@ -151,3 +159,124 @@ def test_an_eye_or_a_resin_that_cannot_be_is_refused(eye, index, tint, words):
 def test_strips_leaning_so_far_that_no_light_leaves_are_refused():
     with pytest.raises(OutOfRange, match="lean is 50 °"):
         lean_shift_deg(50, 1.55)
+
+
+# --- strips that lean ---
+
+
+def rays_between_leaning_walls(panel, piece, eye, index, lean_deg, count, seed):
+    """The share of rays from resin in front that also leave resin behind, traced in the bar as it was cut."""
+    rng = np.random.default_rng(seed)
+    ray = np.array([*(np.array(eye[:2]) - panel.middle_mm[piece]), eye[2]])
+    ray /= np.linalg.norm(ray)
+    inside = ray / index
+    inside[2] = math.sqrt(1 - inside[0] ** 2 - inside[1] ** 2)  # Snell: what runs along the face is kept
+    front = np.column_stack([rng.uniform(-60, 60, (count, 2)), np.zeros(count)])
+    back = front - inside / inside[2] * 10
+    turn = math.radians(panel.turn_deg[piece])
+    across = np.array([-math.sin(turn), math.cos(turn)])
+    flip = -1 if panel.face_down[piece] else 1
+
+    def place(points):
+        """Where points lie across the bar, brought down along the lean to the bar's own middle height."""
+        y, z = flip * (points[:, :2] @ across), flip * (points[:, 2] + 5)
+        return y - z * math.tan(math.radians(lean_deg))
+
+    resin = place(front) % 4 < 2
+    slot = np.floor(place(front) / 4) * 4
+    passes = (place(back) >= slot) & (place(back) <= slot + 2)
+    return (passes & resin).sum() / resin.sum()
+
+
+@pytest.mark.parametrize("name", ["squares", "zigzag", "star8"])
+@pytest.mark.parametrize("lean_deg", [-5, -2, 2, 4])
+@pytest.mark.parametrize(("angle_deg", "towards_deg"), [(0, 0), (6, 30), (12, 100), (9, 250)])
+def test_rays_between_leaning_walls_count_the_same_open_share(name, lean_deg, angle_deg, towards_deg):
+    panel = panel_of(name, 300, 300, 17)
+    eye = eye_at(panel, angle_deg, towards_deg)
+    found = leaning_open_share(panel, eye, 1.55, lean_deg)
+    for piece in (0, 1, 2, 3, 7, 11):
+        counted = rays_between_leaning_walls(panel, piece, eye, 1.55, lean_deg, 100_000, seed=piece)
+        assert found[piece] == pytest.approx(counted, abs=8e-3)
+
+
+@pytest.mark.parametrize("lean_deg", [-5, -2, 1, 3, 5])
+@pytest.mark.parametrize("index", [1.45, 1.55])
+def test_a_piece_is_open_whole_from_where_its_bright_direction_points(lean_deg, index):
+    panel = panel_of("zigzag")
+    turned = lean_shift_deg(lean_deg, index)
+    for piece in (0, 1):  # face up, face down
+        way = panel.stripe_normal[piece] * (-1 if panel.face_down[piece] else 1)
+        shares = []
+        for angle in (turned - 2, turned, turned + 2):
+            x, y = panel.middle_mm[piece] + way * FAR * math.tan(math.radians(angle))
+            shares.append(leaning_open_share(panel, (x, y, FAR), index, lean_deg)[piece])
+        assert shares[1] == pytest.approx(1, abs=1e-9)
+        assert max(shares[0], shares[2]) < 0.95
+
+
+EYES = (st.floats(-2000, 2000), st.floats(-2000, 2000), st.floats(100, 5000))
+
+
+@pytest.mark.parametrize("name", NAMES)
+@settings(max_examples=15)
+@given(*EYES, st.floats(1.3, 1.7), st.floats(0, 0.2))
+def test_strips_that_stand_plumb_are_those_of_before(name, x, y, z, index, tint):
+    panel = panel_of(name, 200, 150)
+    plumb = leaning_brightness(panel, (x, y, z), index, tint, 0)
+    assert (plumb == brightness(panel, (x, y, z), index, tint)).all()
+
+
+@given(*EYES, st.floats(1.3, 1.7), st.floats(-5, 5))
+def test_face_down_pieces_of_leaning_strips_are_those_of_the_other_lean(x, y, z, index, lean):
+    panel, eye = panel_of("zigzag"), (x, y, z)
+    one, other = (leaning_open_share(panel, eye, index, sign * lean) for sign in (1, -1))
+    flipped = np.where(panel.face_down, other, one)  # as if all of them lay face up
+    ray = np.array(eye) - np.column_stack([panel.middle_mm, np.zeros(len(panel.number))])
+    ray /= np.linalg.norm(ray, axis=1)[:, None]
+    slope = (ray[:, :2] * panel.stripe_normal).sum(axis=1) / np.sqrt(index**2 - (ray[:, :2] ** 2).sum(axis=1))
+    assert flipped == pytest.approx(
+        np.clip(1 - 5 * np.abs(slope - math.tan(math.radians(lean))), 0, 1), abs=1e-9
+    )
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_the_cone_of_plumb_strips_is_that_of_before(name):
+    panel = panel_of(name)
+    low, high, glow = leaning_cone(panel, 1.5, 0)
+    cone = viewing_cone(panel, 1.5)
+    assert (-low, high, glow) == pytest.approx((cone.cutoff_deg, cone.cutoff_deg, cone.glow_mm))
+
+
+@pytest.mark.parametrize("name", ["squares", "zigzag", "star8", "basket"])
+@pytest.mark.parametrize("lean_deg", [-5, -2, 3])
+def test_from_the_distance_it_says_all_of_a_leaning_panel_glows(name, lean_deg):
+    panel = panel_of(name, 600, 420)
+    cone = leaning_cone(panel, 1.5, lean_deg)
+    assert leaning_open_share(panel, (300, 210, cone.glow_mm), 1.5, lean_deg).min() > 0
+    assert leaning_open_share(panel, (300, 210, cone.glow_mm / 2), 1.5, lean_deg).min() == 0
+
+
+@pytest.mark.parametrize("lean_deg", [-4, -1, 2, 5])
+def test_beyond_its_two_angles_a_leaning_slot_is_shut(lean_deg):
+    panel = panel_of("zigzag")
+    low, high, _ = leaning_cone(panel, 1.5, lean_deg)
+    x, y = panel.stripe_normal[0]
+    towards = math.degrees(math.atan2(y, x))
+    for angle, open_ in ((low - 0.2, False), (low + 0.2, True), (high - 0.2, True), (high + 0.2, False)):
+        share = leaning_open_share(panel, eye_at(panel, angle, towards), 1.5, lean_deg)[0]
+        assert (share > 0) == open_
+
+
+def test_strips_that_lean_more_than_their_gap_lets_through_never_glow_as_a_whole():
+    # a gap of 0.5 over 10 mm is open for 2.86 degrees inside
+    panel = lay_out(PATTERNS["basket"](40), 400, 240, Stack(gap_mm=0.5))
+    assert leaning_cone(panel, 1.5, 3).glow_mm is None
+    assert leaning_cone(panel, 1.5, 2.7).glow_mm is not None
+
+
+def test_a_lean_that_is_none_is_refused():
+    with pytest.raises(OutOfRange, match="lean is 40 °"):
+        leaning_brightness(squares_far(), (0, 0, 500), 1.5, 0, 40)
+    with pytest.raises(OutOfRange, match="lean is -40 °"):
+        leaning_cone(squares_far(), 1.5, -40)

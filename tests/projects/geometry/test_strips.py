@@ -1,7 +1,7 @@
 import numpy as np
 import pytest
 import shapely
-from hypothesis import given
+from hypothesis import assume, given
 from hypothesis import strategies as st
 
 from materials.science.errors import OutOfRange
@@ -14,6 +14,7 @@ from projects.geometry.strips import (
     from_board,
     from_sheet,
     inch_mm,
+    slots_room_mm,
     stack_growth,
     stack_mm,
 )
@@ -69,6 +70,23 @@ def test_as_many_sheets_are_needed_as_hold_the_strips():
     assert [Yield(50, 0.9).sheets_for(strips) for strips in (1, 50, 51)] == [1, 1, 2]
     with pytest.raises(OutOfRange, match="strips per sheet is 0"):
         Yield(0, 0).sheets_for(5)
+
+
+@given(st.integers(1, 500), st.integers(1, 5000))
+def test_whole_sheets_and_the_share_of_the_last_hold_exactly_the_strips(each, strips):
+    found = Yield(each, 0.9)
+    share = found.last_fraction(strips)
+    assert 0 < share <= 1 + 1e-9
+    assert (found.sheets_for(strips) - 1 + share) * each == pytest.approx(strips)
+
+
+@given(st.floats(1.9, 2.6), st.integers(2, 80), st.floats(2.0, 2.6), st.floats(-0.02, 0.02))
+def test_a_stack_between_the_widths_lies_in_its_slots_and_no_other_does(strip, strips, slot, grow):
+    run, wall = (strips - 1) * (4 + grow), (strips - 1) * 4
+    # where the first strip may begin so that it lies in its slot, and so that the last one does
+    begin, end = max(0, wall - run), min(slot - strip, wall + slot - strip - run)
+    assume(abs(end - begin) > 1e-6)
+    assert Growth(run + strip, 0, 0).lies_between(*slots_room_mm(strips, 4, slot, strip)) == (begin <= end)
 
 
 @given(st.lists(st.floats(0.4, 3), min_size=2, max_size=60), st.floats(0.01, 0.2))

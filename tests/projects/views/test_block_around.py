@@ -129,6 +129,13 @@ def test_boards_have_to_be_sawn_first(signed_in):
     assert "3 needed, 3 there, to be sawn" in words(signed_in, bench)
 
 
+def test_of_the_last_sheet_it_is_said_how_much_is_used(signed_in):
+    bench = Cast()
+    bench.bundle(3, unit="pieces", thickness_mm=2, width_mm=200, length_mm=2500)
+    # 168 strips of 64 a sheet: 40 of the third; 64 x 600 x 12 of 2500 x 200 mm2 end in strips
+    assert "The last is used to 62 %; 92 % of each ends in strips" in words(signed_in, bench)
+
+
 def test_sheets_are_counted_by_the_strips_they_give(signed_in):
     bench = Cast()
     bench.bundle(3, unit="pieces", thickness_mm=2, width_mm=200, length_mm=2500)
@@ -236,11 +243,34 @@ def test_a_stack_too_wide_for_its_mould_is_said(signed_in):
     assert "It does not go into its mould of 198 mm" in words(signed_in, bench)
 
 
-def test_a_stack_that_fits_says_so(signed_in):
+def test_a_stack_of_loose_spacers_runs_beside_its_comb(signed_in):
     bench = Cast()
     bench.read(1.99, 2.0, 2.01)
-    Block.objects.update(rim_mm=6)
-    assert "Either way it goes into its mould of 210 mm." in words(signed_in, bench)
+    grown = signed_in(bench.member).get(page(bench)).context["grown"]
+    # 49 pitches of 4 mm and a slot of 2 + 0.1 + 0.2; 50 strips push each other on by 0.1 of sealer, not one
+    assert grown.slots_mm == pytest.approx(198.3)
+    assert (grown.in_slots, grown.spacers_in_slots) == (True, False)
+    said = words(signed_in, bench)
+    assert "comb first With loose spacers the last strip comes to lie 4.9 mm beside its slot" in said
+
+
+@pytest.mark.parametrize(
+    ("read", "figures", "sentence"),
+    [
+        ((1.99, 2.0, 2.01), {"rim_mm": 6}, "mould Either way it goes into its mould of 210 mm."),
+        (
+            (1.99, 2.0, 2.01),
+            {"strips": 2},
+            "comb Either way its strips lie in the comb’s slots, which reach 6.3",
+        ),
+        ((2.2, 2.24, 2.26), {}, "comb: tight Strips this thick don’t all go into the comb’s slots"),
+    ],
+)
+def test_whether_the_stack_fits_is_said_in_a_sentence(signed_in, read, figures, sentence):
+    bench = Cast()
+    bench.read(*read)
+    Block.objects.update(**{"rim_mm": 4, **figures})
+    assert sentence in words(signed_in, bench)
 
 
 def test_a_kept_block_of_a_panel_leads_on_to_its_cuts(signed_in):

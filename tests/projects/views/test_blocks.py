@@ -3,7 +3,7 @@
 import pytest
 
 from projects.models import Block, Sheet
-from tests.factories import Bench, BlockFactory, MemberFactory, design
+from tests.factories import Bench, BlockFactory, MemberFactory, StepFactory, design
 from tests.projects.pages import FRAGMENT, act, at, typed_in, words_of
 
 pytestmark = pytest.mark.django_db
@@ -150,3 +150,17 @@ def test_a_sheet_is_of_the_block_that_is_chosen(maker, bench, monkeypatch):
 
 def test_of_a_single_block_nobody_is_asked_which(maker, bench):
     assert "Of which block" not in words_of(maker.get(at("sheets", bench.shop, bench.project.key)))
+
+
+def test_the_code_on_a_later_blocks_sheet_opens_that_block(maker, bench, monkeypatch):
+    monkeypatch.setattr("projects.sheets.keep_pdf", lambda sheet: None)
+    BlockFactory(shop=bench.shop, project=bench.project, resin=bench.resin, position=1)
+    maker.post(at("sheets", bench.shop, bench.project.key), act(paper="a4", letter="B"))
+    assert Sheet.objects.get().snapshot["address"].endswith(of(bench, "B"))
+
+
+@pytest.mark.parametrize("name", ["mix", "starts"])
+def test_where_a_resin_is_missing_the_bench_leads_to_the_steps_own_block(maker, bench, name):
+    b = BlockFactory(shop=bench.shop, project=bench.project, resin=None, position=1)
+    step = StepFactory(shop=bench.shop, block=b, position=1)
+    assert f'href="{of(bench, "B")}"' in maker.get(at(name, bench.shop, step.key)).content.decode()

@@ -8,7 +8,7 @@ from hypothesis import strategies as st
 from materials.models import Reading
 from projects.models import Block
 from projects.panel.casting import BOW_SHARE, combs_for
-from tests.factories import AT, Bench, LotFactory, SpeciesFactory
+from tests.factories import AT, Bench, BlockFactory, LotFactory, SpeciesFactory
 from tests.projects.pages import FRAGMENT, at, said_at, words_of
 from workshop.models import Machine
 
@@ -135,6 +135,67 @@ def test_between_combs_no_strip_bows_more_than_a_tenth_of_its_gap(strip, gap, le
     assert max(b - a for a, b in pairwise(found.places)) <= found.apart_mm * (1 + 1e-9)
 
 
+# each block has a comb of its own
+
+
+def with_b(bench, **figures):
+    figures = {"strip_mm": 3, "gap_mm": 1.5, "strips": 20, **figures}
+    return BlockFactory(shop=bench.shop, project=bench.project, resin=bench.resin, position=1, **figures)
+
+
+def of(bench, letter, name="combs-of", *args):
+    return at(name, bench.shop, bench.project.key, letter, *args)
+
+
+def test_each_block_has_the_comb_of_its_own_strips(signed_in):
+    with_b(bench := Bench())
+    found = {letter: signed_in(bench.member).get(of(bench, letter), TYPED).context for letter in "AB"}
+    assert (found["A"]["comb"].slot_mm, found["A"]["comb"].pitch_mm) == pytest.approx((2.2, 4))
+    assert (found["B"]["comb"].slot_mm, found["B"]["comb"].pitch_mm) == pytest.approx((3.2, 4.5))
+    assert found["B"]["across"] == 1
+
+
+def test_the_address_without_a_letter_is_that_of_the_first_block(signed_in):
+    with_b(bench := Bench())
+    assert signed_in(bench.member).get(page(bench), TYPED).context["kept"] == bench.block
+
+
+def test_the_files_of_the_second_block_are_its_own(signed_in):
+    with_b(bench := Bench())
+    response = signed_in(bench.member).get(of(bench, "B", "comb-file-of", "svg"), TYPED)
+    # (180 - 1.3) / 4.5: 39 slots
+    name = f"{bench.project.code}-block-B-comb-39.svg"
+    assert response["Content-Disposition"] == f'attachment; filename="{name}"'
+    assert "slots of 3.2 mm at a pitch of 4.5 mm" in response.content.decode()
+
+
+def test_the_page_of_a_block_leads_to_its_own_comb_and_its_files(signed_in):
+    with_b(bench := Bench())
+    client = signed_in(bench.member)
+    assert of(bench, "B") in client.get(of(bench, "B", "block-of")).content.decode()
+    content = client.get(of(bench, "B"), TYPED).content.decode()
+    assert of(bench, "B", "block-of") in content
+    assert all(of(bench, "B", "comb-file-of", kind) in content for kind in ("stl", "dxf", "svg"))
+
+
+def test_the_combs_of_several_blocks_are_chosen_by_their_letter(signed_in):
+    bench = Bench()
+    client = signed_in(bench.member)
+    assert "Combs of which block" not in client.get(page(bench)).content.decode()
+    with_b(bench)
+    content = client.get(of(bench, "B")).content.decode()
+    assert f'href="{of(bench, "A")}">Block A</a>' in content
+    assert f'href="{of(bench, "B")}" aria-current="page">Block B</a>' in content
+
+
+@pytest.mark.parametrize("letter", ["B", "a", "AA", "1"])
+def test_a_letter_without_a_block_is_no_such_page(signed_in, letter):
+    bench = Bench()
+    client = signed_in(bench.member)
+    assert client.get(of(bench, letter)).status_code == 404
+    assert client.get(of(bench, letter, "comb-file-of", "svg")).status_code == 404
+
+
 # whether strips go in
 
 
@@ -177,3 +238,13 @@ def test_without_readings_the_page_leads_to_measuring(signed_in):
     response = signed_in((bench := Bench()).member).get(page(bench), TYPED)
     assert "is known once two of the bundle are measured" in words_of(response)
     assert "?kind=thickness" in response.content.decode()
+
+
+def test_the_whole_stack_is_held_against_the_comb_that_is_drawn(signed_in):
+    measured(bench := Bench(), 1.98, 2.0, 2.02, 2.0)
+    client = signed_in(bench.member)
+    wide = client.get(page(bench), TYPED)
+    assert wide.context["grown"].slots_mm == pytest.approx(198.2)
+    assert "Either way its strips lie in the comb’s slots, which reach 198.2 mm." not in words_of(wide)
+    narrow = client.get(page(bench), {**TYPED, "clearance_mm": "0.01 mm"})
+    assert "Strips this thick don’t all go into the comb’s slots, which reach 198" in words_of(narrow)

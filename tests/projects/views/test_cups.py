@@ -113,7 +113,7 @@ def test_without_a_resin_the_page_leads_to_the_block(signed_in):
     type(bench.block).objects.update(resin=None)
     response = signed_in(bench.member).get(mix_page(bench))
     assert "No resin chosen" in words_of(response)
-    assert at("block", bench.shop, bench.project.key).encode() in response.content
+    assert at("block-of", bench.shop, bench.project.key, "A").encode() in response.content
 
 
 def test_without_a_bottle_of_b_the_page_leads_to_the_shelf(signed_in):

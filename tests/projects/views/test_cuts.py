@@ -98,6 +98,24 @@ def test_a_ring_that_gapes_asks_for_two_halves(signed_in):
     said = words(signed_in, bench)
     assert "Your saw’s ±0.1° leaves 2.1 mm open at the rim of a ring of 6 pieces, 100 mm" in said
     assert "Glue two halves a hair fat and true the diameter" in said
+    # 100 sin(0.3°) and 100 sin(0.6°); the stop 2 * 100 sin(60°) (tan(30.1°) - tan(30°))
+    assert (
+        "A hair fat is 0.1° at the gauge, towards blunter points, and the stop farther: piece T by 0.4 mm"
+        in said
+    )
+    assert "Truing takes 0.5 mm off each face at the rim, 1 mm at most, and nothing at the middle" in said
+
+
+def test_a_ring_that_closes_needs_no_fat_halves(signed_in):
+    assert "A hair fat is" not in words(signed_in, Sawn())
+
+
+def test_test_pieces_are_as_many_with_fat_halves_as_without(signed_in):
+    bench = Sawn(pattern="hexagons", sizes={"side_mm": 100.0}).saw(angle_error_deg=0.1)
+    fat = words(signed_in, bench)
+    close = words(signed_in, bench.saw(angle_error_deg=0.01))
+    assert "A hair fat is" not in close
+    assert [text.count("of them 2 for trial") for text in (fat, close)] == [1, 1]
 
 
 def test_an_odd_ring_that_gapes_asks_for_a_dry_one(signed_in):

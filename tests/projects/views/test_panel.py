@@ -158,6 +158,54 @@ def test_an_eye_that_makes_no_sense_is_where_it_usually_is(signed_in):
     assert (look.eye_x_mm, look.eye_z_mm) == (-400, 1900)
 
 
+# --- strips that lean ---
+
+ZIGZAG = {
+    "pattern": "zigzag", "sizes_of": "zigzag", "size_column_mm": "30 mm", "size_bar_mm": "60 mm",
+    "size_angle_deg": "45°",
+}  # fmt: skip
+
+
+def test_strips_stand_plumb_before_anybody_leans_them(signed_in):
+    response = look_at(signed_in, Bench())
+    assert response.context["look"].lean_deg == 0
+    assert ">plumb</output>" in response.content.decode()
+    assert "Brightest that far off" not in words_of(response)
+    assert response.context["above"]
+
+
+def test_leaning_strips_turn_the_bright_direction_by_snells_law(signed_in):
+    response = look_at(signed_in, Bench(), lean="2", **ZIGZAG)
+    sight = response.context["sight"]
+    # asin(1.55 sin 2°), and the slopes tan 2° ± 2/10 turned outside by the same index
+    assert sight.turned_deg == pytest.approx(3.101, abs=1e-3)
+    assert (sight.low_deg, sight.high_deg) == pytest.approx((-14.623, 20.761), abs=1e-3)
+    words = words_of(response)
+    assert "−14.6° to 20.8°" in words
+    assert "3.1° Brightest that far off the straight, to the side the strips lean to" in words
+    assert f"the {sight.face_down} that lie face down to the other side" in words
+
+
+def test_pieces_that_glowed_alike_glow_differently_when_strips_lean(signed_in):
+    bench = Bench()
+    aside = {"eye_x": "1200", **ZIGZAG}
+    plumb, one, other = (look_at(signed_in, bench, lean=lean, **aside) for lean in ("0", "5", "-5"))
+    assert one.context["picture"].svg != plumb.context["picture"].svg
+    assert one.context["picture"].lit != plumb.context["picture"].lit
+    assert plumb.context["sight"].through > one.context["sight"].through
+    assert one.context["sight"].through == pytest.approx(other.context["sight"].through)
+
+
+def test_strips_that_lean_more_than_their_gap_never_glow_as_a_whole(signed_in):
+    words = words_of(look_at(signed_in, Bench(), lean="5", gap_mm="0.5 mm"))
+    assert "never whole From nowhere does all of it glow" in words
+
+
+@pytest.mark.parametrize(("text", "lean"), [("9", 5), ("-9", -5), ("1.3", 1.5), ("much", 0), ("nan", 0)])
+def test_a_lean_is_kept_to_its_rail(signed_in, text, lean):
+    assert look_at(signed_in, Bench(), lean=text).context["look"].lean_deg == lean
+
+
 def test_with_the_lamp_off_the_panel_is_drawn_by_day(signed_in):
     content = look_at(signed_in, Bench(), lamp="off").content.decode()
     assert 'class="box by-day"' in content

@@ -290,3 +290,16 @@ def test_a_drying_coat_shows_its_clock_at_the_step_that_waits_for_it(maker, benc
     page = maker.get(bench.page(step=dries))
     assert mains(page) == ["Answer its clock"]
     assert "Next coat of finish" in words_of(page)
+
+
+def test_the_step_that_makes_combs_leads_to_the_comb_of_its_block(signed_in):
+    bench = Work(kind="combs")
+    page = signed_in(bench.member).get(bench.page()).content.decode()
+    assert f'href="{at("combs-of", bench.shop, bench.project.key, "A")}">Open its comb</a>' in page
+
+
+def test_a_step_done_as_a_whole_leads_to_the_flaws_of_its_block(signed_in):
+    bench = Work(kind="flatten")
+    page = signed_in(bench.member).get(bench.page()).content.decode()
+    flaws = at("flaws", bench.shop, bench.project.key, bench.block.key)
+    assert f'href="{flaws}">Mark a flaw</a>' in page
