@@ -142,7 +142,8 @@ def test_each_act_of_the_bench_asks(maker, room, name):
     assert QUESTION in words_of(answer)
 
 
-def test_a_cup_asks(maker, room):
+def test_a_cup_asks(maker, room, monkeypatch):
+    monkeypatch.setattr("projects.check.unkept.stops", lambda *rest, **warmth: [])
     typed = {
         "a_g": "300", "room_c": "20", "lot_a": room.lot_a.pk, "lot_b": room.lot_b.pk, "wanted_a_g": "300",
         "humidity_percent": "",
