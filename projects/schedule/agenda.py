@@ -12,7 +12,7 @@ from workshop.templatetags.figures import span as span_said
 
 @dataclass(frozen=True)
 class Line:
-    """One line of a day: when, what, of which step, what is to be said of it, and whether midnight is past."""
+    """One line of a day: when, what, of which step, what is to be said, and whether midnight is past."""
 
     at: object
     title: str
@@ -76,7 +76,9 @@ def lines_of(piece):
         )
         if piece.state == "over" and step.state != step.State.DONE:
             shape, word = "running", "under way"
-        return [Line(piece.start, step.title, step, span_said(minutes), shape, word)]
+        # an act that was written down as it happened took no time that anybody knows
+        said = span_said(minutes) if minutes >= 1 else ""
+        return [Line(piece.start, step.title, step, said, shape, word)]
     word = {"running": "waits"}.get(piece.state, "")
     if not step.is_passive:
         return [Line(piece.end, step.title, step, "has dried by then")]
