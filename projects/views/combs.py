@@ -27,20 +27,18 @@ TOOTH_MM = 8.0
 def combs(request, project, letter="A"):
     """The comb of a kept block with what is typed; a keystroke gets the comb alone."""
     row, blocks, block = block_of(request, project, letter)
-    form, comb, reason = made(request, block)
+    form, row_of_combs, reason = made(request, block)
     context = {
         "project": row,
         "blocks": blocks if len(blocks) > 1 else [],
         "kept": block,
         "form": form,
-        "comb": comb,
         "reason": reason,
         "echoes": form.echoes(),
         "places": combs_for(block),
         "room": "projects",
         "inside": "block",
-        "query": request.GET.urlencode(),
-        **(found(comb, block) if comb else {}),
+        **(found(row_of_combs, block, request.GET) if row_of_combs else {}),
     }
     return render(request, FOUND if request.htmx and form.is_bound else PAGE, context)
 
@@ -48,9 +46,10 @@ def combs(request, project, letter="A"):
 @shop_view
 @require_safe
 def comb_file(request, project, kind, letter="A"):
-    """The comb as a file for a cutter or a printer."""
+    """The comb as a file for a cutter or a printer; of a row the one whose slots are asked for."""
     row, _, block = block_of(request, project, letter)
-    _, comb, _ = made(request, block)
+    slots = request.GET.get("slots", "")
+    comb = next((each for each in made(request, block)[1] if slots in {"", str(each.slots)}), None)
     if kind not in FILES or comb is None:
         raise Http404("No such page")
     response = HttpResponse(getattr(comb, kind)(), content_type=FILES[kind])
@@ -71,20 +70,20 @@ def block_of(request, project, letter):
 
 
 def made(request, block):
-    """The form, and the comb it makes; or the reason why it makes none."""
-    from projects.geometry.comb import Comb
+    """The form, and the combs it makes for one place; or none and the reason why."""
+    from projects.geometry.comb import Comb, side_by_side
 
     bound = request.GET if "clearance_mm" in request.GET else None
     form = CombForm(bound, initial=usual(request, block), shop=request.shop)
     if form.is_bound and not form.is_valid():
-        return form, None, "Mend the marked figures, then it is drawn."
+        return form, [], "Mend the marked figures, then it is drawn."
     values = dict(form.cleaned_data if form.is_bound else form.initial)
     strip_mm = block.strip_mm + 2 * values.pop("seal_mm")
     gap_mm = block.strip_mm + block.gap_mm - strip_mm
     try:
-        return form, Comb(strip_mm, gap_mm, **values), ""
+        return form, side_by_side(block.strips, Comb(strip_mm, gap_mm, **values)), ""
     except OutOfRange as problem:
-        return form, None, f"No comb can be made: {problem}."
+        return form, [], f"No comb can be made: {problem}."
 
 
 def usual(request, block):
@@ -95,17 +94,37 @@ def usual(request, block):
     return {**USUAL, **bed, "tooth_mm": tooth}
 
 
-def found(comb, block):
+def found(combs, block, typed):
     """How many, what speaks against it, how likely a strip binds in it, and whether the stack fits."""
-    from projects.geometry.comb import combs_across
+    from projects.geometry.comb import row_length_mm
 
-    across = combs_across(block.strips, comb)
+    comb, places = combs[0], len(combs_for(block).places)
     seal_mm, actual = (comb.strip_mm - block.strip_mm) / 2, thicknesses_of(block)
     return {
-        "across": across,
+        "comb": comb,
+        "across": len(combs),
+        "slots": " + ".join(str(each.slots) for each in combs),
+        "row_mm": row_length_mm(combs),
         "picture": drawn(comb.svg()),
         "speaks": comb.check(),
-        "many": across * len(combs_for(block).places),
+        "many": len(combs) * places,
+        "kinds": kinds_of(combs, places, typed),
         "binding": binding_of(block, actual, comb.slot_mm, seal_mm),
         "grown": width_of(block, actual, comb.slot_mm, seal_mm),
     }
+
+
+def kinds_of(combs, places, typed):
+    """The combs by their slots: one of each, how many of it the block takes, the address of its files."""
+    lengths = [each.slots for each in combs]
+    return [
+        (combs[lengths.index(slots)], places * lengths.count(slots), address(typed, slots))
+        for slots in dict.fromkeys(lengths)
+    ]
+
+
+def address(typed, slots):
+    """What is typed, and the slots of the comb, for an address."""
+    query = typed.copy()
+    query["slots"] = slots
+    return query.urlencode()
