@@ -7,7 +7,8 @@ from django.views.decorators.http import require_safe
 from materials.science.errors import OutOfRange
 from projects.forms.combs import CombForm
 from projects.models import Project
-from projects.panel.casting import PLAY_MM, SEAL_MM, binding_of, combs_for, thicknesses_of
+from projects.panel.casting import binding_of, combs_for, thicknesses_of
+from projects.panel.combing import made_of, usual
 from projects.panel.rows import Shopful
 from projects.panel.stacked import width_of
 from workshop.access import get_row, shop_view
@@ -15,11 +16,6 @@ from workshop.drawn import drawn
 
 PAGE, FOUND = "projects/combs.html", "projects/_comb.html"
 FILES = {"svg": "image/svg+xml", "dxf": "image/vnd.dxf", "stl": "model/stl"}
-USUAL = {
-    "seal_mm": SEAL_MM, "clearance_mm": PLAY_MM, "bed_mm": 180.0, "base_mm": 6.0, "thickness_mm": 3.0,
-    "scale_error_percent": 0.0,
-}  # fmt: skip
-TOOTH_MM = 8.0
 
 
 @shop_view
@@ -71,27 +67,14 @@ def block_of(request, project, letter):
 
 def made(request, block):
     """The form, and the combs it makes for one place; or none and the reason why."""
-    from projects.geometry.comb import Comb, side_by_side
-
     bound = request.GET if "clearance_mm" in request.GET else None
-    form = CombForm(bound, initial=usual(request, block), shop=request.shop)
+    form = CombForm(bound, initial=usual(block, Shopful.of(request.shop).printer), shop=request.shop)
     if form.is_bound and not form.is_valid():
         return form, [], "Mend the marked figures, then it is drawn."
-    values = dict(form.cleaned_data if form.is_bound else form.initial)
-    strip_mm = block.strip_mm + 2 * values.pop("seal_mm")
-    gap_mm = block.strip_mm + block.gap_mm - strip_mm
     try:
-        return form, side_by_side(block.strips, Comb(strip_mm, gap_mm, **values)), ""
+        return form, made_of(block, form.cleaned_data if form.is_bound else form.initial), ""
     except OutOfRange as problem:
         return form, [], f"No comb can be made: {problem}."
-
-
-def usual(request, block):
-    """Before anybody types: the shop's printer, teeth no longer than half a strip is high."""
-    printer = Shopful.of(request.shop).printer
-    bed = {"bed_mm": printer.bed_mm} if printer and printer.bed_mm else {}
-    tooth = min(TOOTH_MM, block.poured_mm / 2)
-    return {**USUAL, **bed, "tooth_mm": tooth}
 
 
 def found(combs, block, typed):

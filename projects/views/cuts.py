@@ -6,6 +6,7 @@ from django.shortcuts import render
 from django.views.decorators.http import require_safe
 
 from materials.science.errors import OutOfRange
+from projects import cautions
 from projects.actions import leftovers
 from projects.models import Project
 from projects.panel import flawed, laying, measured, named, sawing, stock
@@ -61,6 +62,7 @@ def shown(kept):
     return {
         "kept": kept,
         "plan": plan,
+        "saw_care": cautions.AT_THE_SAW,
         "saw": design.saw,
         "machine": machine,
         "settings": sawing.settings_of(design, machine.gauge_max_deg if machine else None),
