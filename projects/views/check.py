@@ -8,7 +8,7 @@ from django.views.decorators.http import require_http_methods, require_POST
 
 from materials.fit import told as fit_told
 from projects.actions import check as acts
-from projects.check import asked, facts, picture, told
+from projects.check import asked, below, facts, picture, told
 from projects.forms.check import CheckForm, OverruleForm
 from projects.models import Step
 from workshop.access import get_row, shop_view
@@ -89,6 +89,7 @@ def found(step, form, first, at):
         "flags": checked.outlook.flags,
         "rests_on": fit_told.test_says(checked.outlook.test, step.shop.units) if checked.outlook.test else "",
         "why_not": checked.outlook.why_not,
+        "lies": below.says(checked.mould, checked.outlook, at, step.shop),
     }
 
 

@@ -1,4 +1,6 @@
 import pytest
+from django.db import connection
+from django.test.utils import CaptureQueriesContext
 
 from materials.models import Reading
 from projects.models import LogEntry, Overrule
@@ -168,9 +170,6 @@ def test_a_stranger_finds_no_check(client, bench):
 
 def test_the_page_costs_the_same_however_often_it_was_checked(client, bench):
     def queries():
-        from django.db import connection
-        from django.test.utils import CaptureQueriesContext
-
         with CaptureQueriesContext(connection) as asked:
             client.get(page(bench))
         return len(asked)
@@ -182,6 +181,22 @@ def test_the_page_costs_the_same_however_often_it_was_checked(client, bench):
         client.post(page(bench), act(**typed(bench)))
         overrule(client, bench, why="It is dry to the touch")
     assert queries() == once
+
+
+def test_a_check_on_a_warm_pour_says_what_lies_below_and_costs_the_same_for_each(client, bench):
+    assert "What lies below" not in words_of(client.get(page(bench)))
+    bench.resin.recoat_open_h, bench.resin.recoat_close_h = 6, 24
+    bench.resin.save()
+    costs = []
+    for _ in range(2):
+        bench.meet()
+        bench.pour(depth_mm=5.0)
+        with CaptureQueriesContext(connection) as asked:
+            words = words_of(client.get(page(bench)))
+        costs.append(len(asked))
+    assert "What lies below" in words
+    assert "Below lies pour 2: 5 mm" in words
+    assert costs[0] == costs[1]
 
 
 def mix(client, bench, **typed):
