@@ -1,6 +1,7 @@
 import pytest
 from django.db import connection
 from django.test.utils import CaptureQueriesContext
+from django.urls import reverse
 
 from materials.models import Reading
 from projects.models import LogEntry, Overrule
@@ -161,6 +162,18 @@ def test_forecasts_say_which_cup_test_they_rest_on(client, bench):
     said = words_of(client.get(page(bench)))
     assert "This rests on a cup test of 10 March 2026 (100 g at 25 °C)." in said
     assert "Until a cup" not in said
+
+
+def test_figures_that_do_not_fit_together_lead_to_the_sheet_and_to_a_cup(client, bench):
+    ways = [
+        reverse(f"materials:{name}", args=[bench.shop.key, bench.resin.key])
+        for name in ("resin", "cup-test-new")
+    ]
+    assert not any(f'href="{way}"' in client.get(page(bench)).content.decode() for way in ways)
+    bench.resin.pot_minutes, bench.resin.max_depth_mm = 240, 50
+    bench.resin.save()
+    found = client.get(page(bench)).content.decode()
+    assert all(f'href="{way}"' in found for way in ways)
 
 
 def test_a_stranger_finds_no_check(client, bench):
