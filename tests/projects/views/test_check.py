@@ -164,6 +164,50 @@ def test_forecasts_say_which_cup_test_they_rest_on(client, bench):
     assert "Until a cup" not in said
 
 
+@pytest.fixture
+def over(bench, client):
+    """A pour that is done, with a check kept before it that said stop."""
+    client.post(page(bench), act(**typed(bench)))
+    bench.step.state = "done"
+    bench.step.save()
+    return bench
+
+
+def test_after_a_pour_its_stop_is_told_as_it_was_then(client, over):
+    response = client.get(at("bench-step", over.shop, over.step.key))
+    words = words_of(response)
+    assert f"by {over.member.name} said: one stop, " in words
+    assert 'class="row checked"' not in response.content.decode()
+    assert "Check again" not in words
+
+
+def test_a_step_of_another_kind_tells_its_check_as_it_was_then_too(client, over):
+    over.step.kind = "seal"
+    over.step.save()
+    words = words_of(client.get(at("bench-step", over.shop, over.step.key)))
+    assert f"by {over.member.name} said: one stop, " in words
+
+
+def test_before_the_pour_the_stop_is_still_to_come(client, over):
+    over.step.state = "under_way"
+    over.step.save()
+    response = client.get(at("bench-step", over.shop, over.step.key))
+    assert "Check again" in words_of(response)
+    assert 'class="row checked"' in response.content.decode()
+
+
+def test_another_cup_for_a_pour_that_is_done_asks_for_its_check_again(client, over):
+    assert "Check again" in words_of(client.get(at("mix", over.shop, over.step.key)))
+
+
+def test_a_pour_without_a_check_says_so_when_it_is_over(client, bench):
+    bench.step.state = "done"
+    bench.step.save()
+    words = words_of(client.get(at("bench-step", bench.shop, bench.step.key)))
+    assert "No check was kept before it." in words
+    assert "Check before the mix" not in words
+
+
 def test_figures_that_do_not_fit_together_lead_to_the_sheet_and_to_a_cup(client, bench):
     ways = [
         reverse(f"materials:{name}", args=[bench.shop.key, bench.resin.key])
