@@ -3,6 +3,7 @@
 from dataclasses import dataclass
 from datetime import datetime
 
+from materials import advice as shelf_advice
 from projects.check import asked
 from projects.clocks import say_time
 from projects.models import Pour, Step, Timer
@@ -81,22 +82,29 @@ def facts_of(mould, outlook, resin, at):
     if not mould.pours:
         return {}
     last, lies = mould.pours[-1], outlook.lies
-    since_h = last.hours(at)
-    liquid, too_hard = since_h * 60 < resin.pot_minutes, False
+    liquid, soft = last.hours(at) * 60 < pot_life_min(last, resin), False
     if lies is not None:
-        liquid, too_hard = lies.surface_conversion < outlook.kinetics.gel_conversion, is_too_hard(lies)
+        soft = lies.surface_conversion < outlook.kinetics.gel_conversion
+        liquid = liquid and soft
     return {
         "pour_window": PourWindow(
             lift=last.lift,
-            since_h=since_h,
+            since_h=last.hours(at),
             opens_h=last.opens_at and last.hours(last.opens_at),
             closes_h=last.closes_at and last.hours(last.closes_at),
             liquid=liquid,
-            too_hard=too_hard,
+            soft=soft,
+            too_hard=lies is not None and is_too_hard(lies),
             reckoned=not mould.foreign,
         ),
         "fresh_below_mm": fresh_mm(mould.pours, at) or (last.depth_mm if liquid else 0.0),
     }
+
+
+def pot_life_min(pour, resin):
+    """How long what was poured is as good as a cup: the sheet's pot life, in the warmth of that pour."""
+    warm_c = resin.pot_c if pour.room_c is None else pour.room_c
+    return shelf_advice.cup_life(resin, resin.pot_mass_g, warm_c).minutes
 
 
 def is_too_hard(lies):

@@ -65,8 +65,9 @@ class PourWindow:
     """The window of the pour that lies in the mould, at the time of the next.
 
     Parameters: lift, counted from 1; since_h, since it was poured; opens_h and closes_h after it (None: the
-    sheet does not say); liquid, whether its surface has not gelled yet; too_hard, whether the model takes its
-    surface for too hard to bond by itself; reckoned, whether the predictions know its heat or it has none.
+    sheet does not say); liquid, whether it could still be poured itself; soft, whether by the model its
+    surface has not gelled; too_hard, whether by the model it is too hard to bond by itself; reckoned, whether
+    the predictions know its heat or it has none.
 
     >>> PourWindow(1, 3, 6, 24).state, PourWindow(1, 0.2, 6, 24, liquid=True).state
     ('early', 'liquid')
@@ -77,6 +78,7 @@ class PourWindow:
     opens_h: float | None = None
     closes_h: float | None = None
     liquid: bool = False
+    soft: bool = False
     too_hard: bool = False
     reckoned: bool = True
 
@@ -89,7 +91,7 @@ class PourWindow:
             return "liquid" if self.liquid else "early"
         if self.closes_h is not None and self.since_h > self.closes_h:
             return "late"
-        if self.liquid:
+        if self.soft:
             return "soft"
         return "hard" if self.too_hard else "inside"
 

@@ -41,6 +41,13 @@ def test_the_pour_below_is_still_liquid_too_fresh_or_too_old(bench, hours, level
     assert finding(checked(bench, hours)).level == level
 
 
+def test_past_its_pot_life_a_pour_is_too_fresh_though_the_model_calls_it_liquid():
+    slow = poured(CheckedBench(pot_minutes=90, recoat_open_h=8, recoat_close_h=36))
+    found = checked(slow, 2)
+    assert found.facts.pour_window.soft
+    assert finding(found).level == "stop"
+
+
 def test_inside_the_window_of_a_slow_resin_nothing_stands_against_it():
     slow = poured(CheckedBench(recoat_open_h=16, recoat_close_h=36))
     found = finding(checked(slow, 20))
