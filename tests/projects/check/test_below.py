@@ -3,11 +3,14 @@
 from datetime import timedelta
 
 import pytest
+from django.template.loader import render_to_string
 
 from materials.models import Batch
-from projects.check import below, facts, told
+from projects import sheets
+from projects.actions import check as acts
+from projects.check import below, facts, printed, told
 from projects.models import Pour, Timer
-from tests.factories import AT, ResinFactory, StepFactory
+from tests.factories import AT, ResinFactory, StepFactory, key, moment
 from tests.projects.check.room import CheckedBench
 
 pytestmark = pytest.mark.django_db
@@ -151,6 +154,16 @@ def test_the_finding_has_its_name_and_its_figure_beside_its_limit(bench):
     assert row.name == "The pour below does not take another"
     assert f"{row.number} {row.unit} {row.against}" == "3 h since it was poured; takes another at 6 h"
     assert "It is firm and still tacky" in row.reasons
+
+
+def test_a_kept_check_holds_what_lay_below_and_the_sheet_prints_it(bench, monkeypatch):
+    found = checked(bench, 3)
+    acts.keep_check(bench.member, bench.step, bench.answers(), found, key=key(), moment=moment(190))
+    assert printed.check_of(bench.block)["below"] == list(says(found))
+    monkeypatch.setattr("workshop.paper.pdf", render_to_string)
+    made = {"key": key(), "moment": moment(200), "paper_size": "a4", "origin": "http://127.0.0.1"}
+    sheet = sheets.make_sheet(bench.member, bench.block, **made)
+    assert "Below lies pour 1" in sheets.render(sheet)
 
 
 def test_after_two_pours_the_newest_is_the_one_that_is_met(bench):

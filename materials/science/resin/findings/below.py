@@ -50,7 +50,7 @@ def _judged(window: PourWindow, has_strips: bool) -> tuple[Level, str, str]:
             remedy = "Test the bond on a scrap first. If they part, the block is lost: start another."
             return "stop", f"{words}, and nobody can sand between strips.", remedy
         return "caution", f"{words}.", "Wash and sand it first."
-    left_h = (window.opens_h or 0) - window.since_h
+    left_h = max(round((window.opens_h or 0) - window.since_h, 1), 0.1)
     reason, remedy = {
         "liquid": (
             f"{name.capitalize()} is still liquid: both make one pour, and the heat of both adds up.",
@@ -62,7 +62,7 @@ def _judged(window: PourWindow, has_strips: bool) -> tuple[Level, str, str]:
         ),
         "early": (
             f"{name.capitalize()} does not take another yet: the heat of both adds up.",
-            f"Wait {left_h:.2g} h more, and check again.",
+            f"Wait {left_h:g} h more, and check again.",
         ),
         "soft": (
             f"Inside the window of {name}, but by the model its surface is still liquid.",

@@ -264,11 +264,18 @@ def test_the_pour_below_is_met_inside_its_window_or_not(window, in_a_stack, on_a
         assert bool(found.remedy) == (level != "clear")
 
 
-def test_of_a_pour_that_takes_no_other_yet_is_said_how_long_to_wait():
+def test_a_pour_that_takes_no_other_yet_is_named_with_its_window():
     (found,) = earlier_pour(facts(pour_window=PourWindow(2, 3.5, 6, 24)))
     assert (found.figure, found.low, found.high) == (3.5, 6, 24)
     assert found.reason.startswith("Pour 2 ")
-    assert found.remedy == "Wait 2.5 h more, and check again."
+
+
+@pytest.mark.parametrize(
+    ("since_h", "opens_h", "said"), [(3.5, 6, "2.5"), (5, 6, "1"), (5.99, 6, "0.1"), (1, 121, "120")]
+)
+def test_of_a_pour_that_takes_no_other_yet_is_said_how_long_to_wait(since_h, opens_h, said):
+    (found,) = earlier_pour(facts(pour_window=PourWindow(2, since_h, opens_h)))
+    assert found.remedy == f"Wait {said} h more, and check again."
 
 
 def test_a_fresh_pour_below_counts_towards_the_sheets_depth():
