@@ -214,7 +214,8 @@ class Exactness:
     halves: bool
     truing: object = None
     stops: tuple = ()
-    """Pieces whose stop goes farther when the points are cut fat: name, and by how much in mm."""
+    """Pieces whose stop goes farther when the points are cut fat: name, by how much in mm, and how many of
+    them one bar holds with what all of these make together, on the safe side."""
 
 
 @lru_cache(maxsize=32)
@@ -241,7 +242,8 @@ def truing_of(ring, saw):
 
 def stops_of(design, ring, truing):
     """Pieces of a ring with their point cut on both sides: how much farther their stop goes."""
-    shapes = [job.shape for job in planned(design).jobs if job.cuts and job.shape.handling == "roll"]
+    jobs = [job for job in planned(design).jobs if job.cuts and job.shape.handling == "roll"]
     corner = 360 / ring.pieces
-    own = [shape for shape in shapes if abs(abs(shape.right_deg - shape.left_deg) - corner) < SAME_DEG]
-    return tuple((shape.name, shape.stop_mm * (truing.longer - 1)) for shape in own)
+    own = [job for job in jobs if abs(abs(job.shape.right_deg - job.shape.left_deg) - corner) < SAME_DEG]
+    farther = [(job, job.shape.stop_mm * (truing.longer - 1)) for job in own]
+    return tuple((job.shape.name, by_mm, job.per_bar, job.per_bar * by_mm) for job, by_mm in farther)

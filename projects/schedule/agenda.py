@@ -1,6 +1,6 @@
 """The Week as a list by day: what is done when, what is over by itself, which windows open and close."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date, timedelta
 
 from projects.models import Step
@@ -12,7 +12,7 @@ from workshop.templatetags.figures import span as span_said
 
 @dataclass(frozen=True)
 class Line:
-    """One line of a day: when, what, of which step, and what is to be said of it."""
+    """One line of a day: when, what, of which step, what is to be said, and whether midnight is past."""
 
     at: object
     title: str
@@ -20,6 +20,7 @@ class Line:
     said: str
     shape: str = ""
     word: str = ""
+    after_midnight: bool = False
 
 
 @dataclass(frozen=True)
@@ -43,10 +44,15 @@ def days_of(span, matter, pieces, openings):
         day = span.first + timedelta(days=number)
         starts, ends = wall(day, span.tz), wall(day + timedelta(days=1), span.tz)
         today = starts <= matter.at < ends
-        mine = [line for line in lines if starts <= line.at < ends]
+        mine = [dated(line, day, span.tz) for line in lines if starts <= line.at < ends]
         if mine or today or span.days < 8:
             found.append(Day(day, today, hours_of(matter, day), mine, gone_on(matter, day)))
     return found
+
+
+def dated(line, day, tz):
+    """A line of a day, which lasts until the next morning: does the calendar say another day by then?"""
+    return replace(line, after_midnight=line.at.astimezone(tz).date() != day)
 
 
 def gone_on(matter, day):
@@ -70,7 +76,9 @@ def lines_of(piece):
         )
         if piece.state == "over" and step.state != step.State.DONE:
             shape, word = "running", "under way"
-        return [Line(piece.start, step.title, step, span_said(minutes), shape, word)]
+        # an act that was written down as it happened took no time that anybody knows
+        said = span_said(minutes) if minutes >= 1 else ""
+        return [Line(piece.start, step.title, step, said, shape, word)]
     word = {"running": "waits"}.get(piece.state, "")
     if not step.is_passive:
         return [Line(piece.end, step.title, step, "has dried by then")]

@@ -3,8 +3,9 @@
 from collections import defaultdict
 from dataclasses import dataclass
 from datetime import datetime
+from functools import partial
 
-from projects.schedule.absent import away_within, nobody_here
+from projects.schedule.absent import Away, away_within, nobody_here
 
 NUMBERS = ("no", "one", "two", "three", "four", "five", "six")
 
@@ -21,15 +22,13 @@ class Clash:
 def clashes(matter, pieces, sessions):
     """The clashes of what is ahead, the first in front."""
     ahead = [piece for piece in pieces if piece.is_hands and piece.state == "ahead"]
-    found = crowds(
-        [(piece, piece.step.people) for piece in ahead], matter.people, f"for {hands(matter.people)}"
-    )
+    found = crowds([(piece, piece.step.people) for piece in ahead], matter.people, for_hands, matter.away)
     by_machine = defaultdict(list)
     for piece in ahead:
         if piece.step.machine:
             by_machine[piece.step.machine].append((piece, 1))
     for machine, taken in by_machine.items():
-        found += crowds(taken, machine.amount, f"at {machine.name}")
+        found += crowds(taken, machine.amount, partial(at_machine, machine))
     found += [
         Clash(piece.start, "the shop is shut", codes([piece])) for piece in ahead if shut(piece, sessions)
     ]
@@ -55,21 +54,46 @@ def shut(piece, sessions):
     return not any(opened <= piece.start and piece.end <= closed for opened, closed in sessions)
 
 
-def crowds(taken, amount, what):
-    """The first moment of each time that more is taken than there is."""
-    turns = sorted(
-        [(piece.start, 1, count, piece) for piece, count in taken]
-        + [(piece.end, 0, -count, piece) for piece, count in taken],
-        key=lambda turn: (turn[0], turn[1], turn[3].step.pk),
-    )
-    found, now, total, over = [], [], 0, False
-    for moment, begins, count, piece in turns:
+def crowds(taken, amount, where, away=()):
+    """The first moment of each time that more is taken than there is; whoever is `away` is not there.
+
+    Where nobody is left, nothing is said here: `absent` says it.
+    """
+    turns = [
+        turn
+        for piece, count in taken
+        for turn in ((piece.start, 1, count, piece), (piece.end, 0, -count, piece))
+    ]
+    turns += [turn for each in away for turn in ((each.start, 1, 0, each), (each.end, 0, 0, each))]
+    found, now, gone, total, over = [], [], 0, 0, False
+    for moment, begins, count, what in sorted(turns, key=in_turn):
         total += count
-        now = [*now, piece] if begins else [each for each in now if each is not piece]
-        if total > amount and not over:
-            found.append(Clash(moment, f"{spelled(len(now))} things at once {what}", codes(now)))
-        over = total > amount
+        if isinstance(what, Away):
+            gone += 1 if begins else -1
+        else:
+            now = [*now, what] if begins else [each for each in now if each is not what]
+        here = amount - gone
+        if total > here > 0 and not over:
+            much = f"{spelled(len(now))} things at once" if len(now) > 1 else f"a job for {spelled(total)},"
+            found.append(Clash(moment, f"{much} {where(here)}", codes(now)))
+        over = total > here > 0
     return found
+
+
+def in_turn(turn):
+    """Ends before beginnings at the same moment, then in the order of the rows."""
+    moment, begins, _, what = turn
+    return moment, begins, what.member_pk if isinstance(what, Away) else what.step.pk
+
+
+def for_hands(people):
+    """Whose hands are too few."""
+    return f"for {hands(people)}"
+
+
+def at_machine(machine, amount):
+    """Which machine is too few."""
+    return f"at {machine.name}"
 
 
 def codes(pieces):

@@ -46,22 +46,22 @@ def acted(request, act, again):
 @require_POST
 def plan_make(request):
     """A plan from now, beside the dates as they stand."""
-    keep = request.POST.get("all") != "yes"
-
-    def act(at):
-        return plan_url(request.shop, plans.propose(request.member, at=at, keep=keep))
-
-    return acted(request, act, lambda form: week_page(request, form=form))
+    return asked_for(request, plans.propose)
 
 
 @shop_view
 @require_POST
 def plan_search_on(request):
     """The worker looks for a better plan."""
+    return asked_for(request, plans.search_on)
+
+
+def asked_for(request, make):
+    """What makes a plan, or looks for one; what begins within a day stays put unless all may move."""
     keep = request.POST.get("all") != "yes"
 
     def act(at):
-        return plan_url(request.shop, plans.search_on(request.member, at=at, keep=keep))
+        return plan_url(request.shop, make(request.member, at=at, keep=keep))
 
     return acted(request, act, lambda form: week_page(request, form=form))
 

@@ -181,6 +181,33 @@ def test_dates_that_stand_in_days_away_clash(room):
     assert clash.said == f"{room.member.name} is away"
 
 
+def said_to_clash(room):
+    matter = room.matter()
+    sessions = matter.sessions(AT.date(), 20)
+    return [
+        each.said for each in clashes.clashes(matter, stretches.stretches(matter, [], sessions), sessions)
+    ]
+
+
+def test_two_things_at_once_clash_while_one_of_two_is_away():
+    room = Room(people=2)
+    for kind in ("pack", "saw"):
+        room.project((kind, 60))
+    Step.objects.update(planned_start=utc(11, 9), planned_end=utc(11, 10))
+    assert said_to_clash(room) == []
+    away(room, 11, 12)
+    assert said_to_clash(room) == ["two things at once for one pair of hands"]
+
+
+def test_a_job_for_two_clashes_while_one_of_two_is_away():
+    room = Room(people=2)
+    room.project(("pack", 60))
+    Step.objects.update(planned_start=utc(11, 9), planned_end=utc(11, 10), people=2)
+    assert said_to_clash(room) == []
+    away(room, 11, 12)
+    assert said_to_clash(room) == ["a job for two, for one pair of hands"]
+
+
 def test_a_day_of_the_week_says_who_is_away_on_it(room):
     away(room, 11, 12)
     shown = span.span_of("week", "list", "2026-03-09", AT, room.shop.tz)

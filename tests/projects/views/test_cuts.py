@@ -1,5 +1,6 @@
 import csv
 import io
+import math
 import re
 
 import pytest
@@ -104,6 +105,17 @@ def test_a_ring_that_gapes_asks_for_two_halves(signed_in):
         in said
     )
     assert "Truing takes 0.5 mm off each face at the rim, 1 mm at most, and nothing at the middle" in said
+
+
+def test_the_length_that_fat_halves_take_from_a_full_bar_is_said(signed_in):
+    bench = Sawn(pattern="hexagons", sizes={"side_mm": 100.0}).saw(angle_error_deg=0.1)
+    many, more = re.search(
+        r"A full bar of (\d+) pieces T takes up to ([\d.]+) mm more length", words(signed_in, bench)
+    ).groups()
+    farther_mm = (
+        200 * math.sin(math.radians(60)) * (math.tan(math.radians(30.1)) - math.tan(math.radians(30)))
+    )
+    assert float(more) == pytest.approx(int(many) * farther_mm, abs=0.06)
 
 
 def test_a_ring_that_closes_needs_no_fat_halves(signed_in):
