@@ -64,7 +64,7 @@ def test_the_main_act_is_the_check_of_the_pour_that_follows(maker, evening):
     assert f'href="{evening.check_page()}">Check before the mix</a>' in main_act(response)
     words = words_of(response)
     assert "Pour Block A is what this checks for" in words
-    assert "Nobody has checked it yet." in words
+    assert "Nobody went through it yet." in words
     assert response.content.decode().count("btn main") == 1
 
 
@@ -86,10 +86,10 @@ def test_the_check_leads_back_to_its_step(maker, evening):
 def test_when_it_was_checked_the_main_act_is_to_be_done(maker, evening):
     maker.post(evening.check_page(), act(**typed(evening)))
     response = maker.get(evening.page())
-    assert "Checked and set out" in main_act(response)
+    assert "It is checked" in main_act(response)
     words = words_of(response)
     assert "Check again" in words
-    assert "Nobody has checked it yet." not in words
+    assert "Nobody went through it yet." not in words
     assert maker.post(at("step-done", evening.shop, evening.look.key), act(text="")).status_code == 302
     assert Step.objects.get(pk=evening.look.pk).state == "done"
 
