@@ -135,7 +135,7 @@ PINNED = {
     "mix": 23,
     "cup": 12,
     "pour": 14,
-    "bench-photo": 5,
+    "bench-photo": 7,
     "clock-new": 5,
     "reading-new": 3,
     "project-reading": 4,
