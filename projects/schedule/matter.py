@@ -9,7 +9,7 @@ from materials.models import Reading
 from projects.actions.dates import over_at
 from projects.links import links_of
 from projects.models import Project, Step, StepLink, Timer
-from projects.schedule.absent import Away, away_of
+from projects.schedule.absent import Away, away_of, nobody_here
 from projects.schedule.links import windows_of
 from projects.schedule.taken import parts_of
 from workshop import hours
@@ -57,6 +57,11 @@ class Matter:
     def today(self):
         """The day by the clock on the shop's wall."""
         return self.at.astimezone(self.shop.tz).date()
+
+    @property
+    def alone(self):
+        """The stretches in which nobody is here, all being away."""
+        return nobody_here(self.away, self.people)
 
     @property
     def days(self):

@@ -5,7 +5,6 @@ from datetime import datetime, timedelta
 
 from projects.clocks import name_of
 from projects.models import Step
-from projects.schedule.absent import nobody_here
 from projects.schedule.links import NEXT, open_windows, poured_on
 from projects.schedule.resting import rest_of
 
@@ -132,7 +131,7 @@ def in_window(step, clock, matter, sessions):
     from projects.planning.absences import without
 
     since, lasts = max(clock.due_at, matter.at), timedelta(minutes=step.minutes)
-    for opened, closed in without(sessions, nobody_here(matter.away, matter.people)):
+    for opened, closed in without(sessions, matter.alone):
         begin = max(opened, since)
         if clock.closes_at and begin > clock.closes_at:
             break
