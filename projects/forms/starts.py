@@ -14,10 +14,22 @@ class StartsForm(ShopForm):
         label="Starting at",
         required=False,
         widget=forms.TimeInput(attrs={"type": "time"}, format="%H:%M"),
-        help_text="Empty means now.",
+        help_text="Empty means now, or when its turn comes.",
     )
     hours = forms.ChoiceField(
         label="Windows",
         choices=[("safe", "with reserve"), ("plain", "to the sheet’s hours")],
         widget=forms.RadioSelect,
     )
+    since = forms.ChoiceField(
+        label="Looking",
+        choices=[("turn", "from when its turn comes"), ("now", "from now")],
+        widget=forms.RadioSelect,
+        required=False,
+    )
+
+    def __init__(self, *args, waits=False, **kwargs):
+        """`waits`: something stands before the pour, so that it can be looked for in two ways."""
+        super().__init__(*args, **kwargs)
+        if not waits:
+            del self.fields["since"]
