@@ -25,11 +25,14 @@ class StartsForm(ShopForm):
         label="Looking",
         choices=[("turn", "from when its turn comes"), ("now", "from now")],
         widget=forms.RadioSelect,
-        required=False,
     )
 
-    def __init__(self, *args, waits=False, **kwargs):
+    def __init__(self, data=None, *args, waits=False, **kwargs):
         """`waits`: something stands before the pour, so that it can be looked for in two ways."""
-        super().__init__(*args, **kwargs)
+        if data is not None:
+            # a page that was opened while nothing stood before the pour does not ask
+            data = data.copy()
+            data.setdefault("since", "turn")
+        super().__init__(data, *args, **kwargs)
         if not waits:
             del self.fields["since"]
