@@ -70,6 +70,36 @@ def test_a_seal_coat_that_was_answered_is_no_longer_in_the_way():
     assert codes(against.of_strips(bench.at("load"), {}, after(H))) == []
 
 
+@pytest.mark.parametrize("word", ["done", "skipped"])
+def test_a_seal_coat_dries_on_when_nobody_has_more_to_do_at_it(word):
+    bench = Route()
+    work.tell(bench.member, bench.seal(), word, key=key(), moment=moment(10))
+    assert codes(against.of_strips(bench.at("load"), {}, after(H))) == ["tack_wet"]
+
+
+def test_a_seal_coat_of_the_whole_project_is_in_the_way_of_each_block():
+    bench = Route()
+    values = {"coat": 1, "open_h": 4.0, "close_h": 14.0, "done": True}
+    seal.seal_coat(bench.member, bench.at("seal", 2, of_panel=True), values, key=key(), moment=moment())
+    assert codes(against.of_strips(bench.at("load"), {}, after(H))) == ["tack_wet"]
+
+
+def test_sealant_dries_on_when_its_step_is_called_done():
+    bench = ready()
+    step = bench.at("mould", 3)
+    mould.build_mould(bench.member, step, {"sealed": True, "sealant_h": 12.0}, key=key(), moment=moment())
+    work.tell(bench.member, step, "done", key=key(), moment=moment(10))
+    assert of_pour(bench) == ["sealant_wet"]
+
+
+def test_sealant_that_is_dry_asks_no_more_when_its_step_is_done():
+    bench = Route()
+    step = bench.at("mould", 3)
+    mould.build_mould(bench.member, step, {"sealed": True, "sealant_h": 12.0}, key=key(), moment=moment())
+    work.tell(bench.member, step, "done", key=key(), moment=moment(12 * H))
+    assert not Timer.objects.running().exists()
+
+
 def test_the_seal_coat_of_another_block_is_not_in_the_way():
     Route().seal()
     assert codes(against.of_strips(Route().at("load"), {}, after(H))) == []
