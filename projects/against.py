@@ -8,7 +8,7 @@ from datetime import timedelta
 
 from materials import advice as shelf_advice
 from materials.models import Reading
-from projects import advice, mixing, second_look
+from projects import advice, at_hand, mixing, second_look
 from projects.actions import dry_fit
 from projects.check import asked, told, unkept
 from projects.check.standing import standing_of
@@ -72,6 +72,12 @@ def of_work(step, values, at):
 def of_begin(step, values, at):
     """A whole step begun: has what it works on hardened? What goes before the cure is never asked."""
     return of_work(step, values, at) if step.kind in second_look.AFTER_THE_CURE else []
+
+
+def of_done(step, values, at):
+    """A whole step done: is what it buys on the shelf?"""
+    short = at_hand.short_for(step, at.astimezone(step.shop.tz).date())
+    return found(second_look.short([at_hand.name_of(row.want) for row in short]))
 
 
 def of_glue(step, values, at):

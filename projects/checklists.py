@@ -123,6 +123,6 @@ AT_THE_MOULD = {
 """Lines of a mould's checklist that the act of building it says as well, and what of it each line takes."""
 
 
-def checks_of(kind):
-    """The lines for a kind of step; none for work that is like no other."""
-    return CHECKS.get(Step.Kind(kind), ())
+def checks_of(kind, *, passive=False):
+    """The lines for a kind of step; none for other work, and where one waits for a delivery."""
+    return () if passive and kind == KIND.BUY else CHECKS.get(Step.Kind(kind), ())

@@ -12,6 +12,7 @@ from workshop.templatetags.figures import hours
 from workshop.units import digits, say
 
 KIND = Timer.Kind
+SHORT_NAMED = 4  # of lines of a shelf list, that a sentence can still be read
 MANY_TIMES = 2  # of what is wanted: more likely a slip than a wish
 CLEARLY_LESS = 0.9  # of what the mould wants: then another pour is to come, else it is a matter of the scale
 DEEPER_TIMES = 1.5  # of what is planned: more likely a slip (130 for 13) than a wish
@@ -44,6 +45,7 @@ REASONS = {
     "measures": ("It was measured twice", "It was built differently"),
     "hardens": ("It is hard: tried at an edge", "It is about another part"),
     "unticked": ("They come later", "Laid out without the map"),
+    "short": ("It is ordered", "It is here, and goes onto the shelf next"),
     "digit": ("It is planned anew",),
     "changed": ("It was typed wrong before", "It was built differently"),
 }
@@ -399,6 +401,21 @@ def unticked(missing):
         f"{pieces} of the panel {'is' if missing == 1 else 'are'} not ticked on the map.",
         "Lay and tick them before the glue: a joint that sets wrong is sawn apart.",
         REASONS["unticked"],
+    )
+
+
+def short(names):
+    """What is to be bought called bought while the shelf lacks it; `names` are the lines that are short."""
+    if not names:
+        return None
+    lines = f"{len(names)} line{'' if len(names) == 1 else 's'} of the shelf list"
+    more = f" and {len(names) - SHORT_NAMED} more" if len(names) > SHORT_NAMED else ""
+    return Objection(
+        "short",
+        f"{lines} short",
+        f"{lines} {'is' if len(names) == 1 else 'are'} short: {'; '.join(names[:SHORT_NAMED])}{more}.",
+        "What has come goes onto the shelf, so that the next steps find it.",
+        REASONS["short"],
     )
 
 
