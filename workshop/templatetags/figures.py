@@ -84,6 +84,12 @@ def hours(minutes):
 
 
 @register.filter
+def as_span(in_hours):
+    """Hours as a span that people say: 12 min, 5:16 h."""
+    return hours(60 * in_hours)
+
+
+@register.filter
 def span(minutes):
     """A span in whole days where it is some of them, else as hours are said: 7 days, 14 h, 95 min."""
     days, rest = divmod(round(float(minutes)), 24 * 60)
