@@ -122,7 +122,7 @@ PINNED = {
     "sheets": 13,
     "sheet-pdf": 5,
     "failures": 11,
-    "failure-new": 13,
+    "failure-new": 12,
     "failure": 14,
     "failure-change": 7,
     "failure-cause": 5,
