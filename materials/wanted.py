@@ -22,6 +22,8 @@ class Want:
     thickness_mm: float | None = None
     width_mm: float | None = None
     length_mm: float | None = None
+    block: str = ""
+    """The block that it is for, where it is for one."""
     step: str = ""
     """The step that needs it, where one is planned; else the date is when the project is due."""
     on: date | None = None

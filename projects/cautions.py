@@ -9,6 +9,11 @@ WARM = "Smoke or a hot mould means out of the shop, windows open, nobody over it
 DUST = "Extraction and a mask: dust of resin that is not fully cured harms skin and lungs."
 COOL = "Light pressure, sharp paper. Resin that smears or smells is too hot: stop and let it cool."
 SAW = "Guard on, push block, no gloves at the blade. A short piece is held by a jig, never by hand."
+AT_THE_SAW = (
+    "Hands at least 150 mm off the blade (common practice, no source): the bar clamped to a sled on both "
+    "sides, its stub held by a glued-on tail or a carrier. Never a hand between stop and blade. Stop the "
+    "blade before you lift a piece. The dust of cut resin and wood harms the lungs: extraction and a mask."
+)
 RAGS = "Oily rags can catch fire by themselves: lay them flat outside or drown them in a lidded can."
 MAINS = (
     "Mains wiring is for whoever is qualified for it. Resin softens near a warm lamp: keep it below 40 °C."

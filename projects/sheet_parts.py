@@ -3,6 +3,8 @@
 All of it is plain values, so that a sheet can be made again when the shelf has long changed.
 """
 
+import math
+
 from django.db.models import Prefetch, Q
 
 from materials import advice as shelf_advice
@@ -15,6 +17,7 @@ from projects.models import CheckItem, LogEntry, Need, Pour, Step
 MOST_LOTS = 4  # of one thing; who needs more goes to the shelf anyway
 MOST_AT_HAND = 12
 CLOSE = 0.15  # a strip that is this much thicker or thinner than planned does not fit its comb
+ROW_LETTERS, BOX_LETTERS = 95, 4  # of a checklist that fit in a row, and what a box takes of them
 MOST_REASONS = 2  # each takes the place of a line to write on
 NOTHING_G = 0.5  # less than that is no cup
 SAID_ANYWAY = {cautions.RESIN, cautions.CUP}  # on every sheet, in its own words
@@ -76,14 +79,16 @@ def resin_rows(block, left_g, today):
 
 
 def strip_rows(block, today):
-    """The strips with the bundles that fit; none once a step says that they are loaded."""
+    """The strips by wood, count and size, with the bundles that fit; none once they are loaded."""
     loaded = Step.objects.kept().filter(block=block, kind=Step.Kind.LOAD, state=Step.State.DONE).exists()
-    if block.species is None or loaded or Pour.objects.filter(block=block).exists():
+    if loaded or Pour.objects.filter(block=block).exists():
         return []
     bundles = Lot.objects.of(block.shop).here().filter(kind=Lot.Kind.WOOD, species=block.species)
+    bundles = bundles if block.species else bundles.none()
     rows = bundles.order_by("received_on", "pk")
-    what = f"{block.species}, strips"
-    return [fetch_row(what, block.strips, "strips", rows, today, lambda lot: fits(lot, block))]
+    what = f"{block.species or 'Wood not chosen yet'}, strips"
+    row = fetch_row(what, block.strips, "strips", rows, today, lambda lot: fits(lot, block))
+    return [{**row, "size_mm": [block.strip_mm, block.poured_mm, block.length_mm]}]
 
 
 def fits(lot, block):
@@ -172,11 +177,18 @@ def step_rows(block):
     rows = steps.select_related("machine", "assignee", "block").prefetch_related(
         Prefetch("checks", CheckItem.objects.order_by("position", "pk"))
     )
-    return [step_row(step) for step in rows if step.block_id in (None, block.pk)]
+    names = done_by(block.project)
+    return [step_row(step, names.get(step.pk, "")) for step in rows if step.block_id in (None, block.pk)]
 
 
-def step_row(step):
-    """What the sheet prints of a step."""
+def done_by(project):
+    """Who said of each step that it is done, by the step; the last one where several did."""
+    told = LogEntry.objects.kept().filter(project=project, detail__step="done")
+    return dict(told.order_by("happened_at", "pk").values_list("step_id", "member__user__name"))
+
+
+def step_row(step, who):
+    """What the sheet prints of a step, and who did it."""
     return {
         "title": step.title,
         "kind": step.kind,
@@ -188,6 +200,7 @@ def step_row(step):
         "planned": iso(step.planned_start),
         "state": step.state,
         "ended_at": iso(step.ended_at),
+        "by": shortened(who, 12) if step.state == Step.State.DONE else "",
         "skip_why": step.skip_why,
         "checks": [
             {"text": item.text, "lesson": item.lesson_id is not None, "ticked": item.ticked_at is not None}
@@ -195,6 +208,14 @@ def step_row(step):
             if not stands_elsewhere(step, item)
         ],
     }
+
+
+def printed_rows(step):
+    """About how many rows a step takes on the sheet, its checklist included."""
+    if step["state"] in (Step.State.DONE, Step.State.SKIPPED):
+        return 1
+    letters = sum(len(check["text"]) + BOX_LETTERS for check in step["checks"])
+    return 1 + (1 if step["kind"] == Step.Kind.POUR else math.ceil(letters / ROW_LETTERS))
 
 
 def stands_elsewhere(step, item):

@@ -13,17 +13,19 @@ from django.utils import timezone
 from materials import advice as shelf_advice
 from materials import ageing
 from materials.models import Lot
-from projects import advice, sheet_parts
+from projects import advice, sheet_parts, sheet_saw
 from projects.actions import log
 from projects.check import picture, printed
 from projects.models import LogEntry, Project, Sheet, Step
 from projects.panel import casting
+from projects.panel.rows import Shopful, kept_of
 from workshop import history, paper
 from workshop.refusals import Refused
 from workshop.units import shown_unit
 
 MOST_LINES = 9  # of the mix table and to write on, so that both fit on one page
 LEAST_ROWS = 3  # of the mix table: somebody may take another cup
+MOST_ROWS = 75  # of the steps beside the saw's settings, in the usual type
 BOTTLES = 2  # of each part; more would not fit on two pages beside the longest names
 
 # common practice, no source
@@ -48,7 +50,7 @@ def snapshot_of(block, *, made_at, address):
     mould = sheet_parts.in_the_mould(block)
     cups = sheet_parts.cups_for(resin, mould["left_g"], mould["pours"])
     life = shelf_advice.cup_life(resin, cups[0]["mixed_g"] if cups else figures.mix.mixed_g, block.shop.day_c)
-    steps = sheet_parts.step_rows(block)
+    steps, kept = sheet_parts.step_rows(block), kept_of(project)
     return {
         "version": 2,
         "project": {"code": project.code, "title": project.title, "due_on": sheet_parts.iso(project.due_on)},
@@ -61,8 +63,10 @@ def snapshot_of(block, *, made_at, address):
         "mould": mould,
         "check": printed.check_of(block),
         "all_the_same": sheet_parts.all_the_same(block),
-        "panel": advice.panel_hash(project),
-        "more_blocks": casting.more_blocks(project),
+        "panel": kept.version if kept else "",
+        "more_blocks": casting.more_of(kept),
+        "saw": sheet_saw.at_the_saw(kept, block),
+        "combs": sheet_saw.combs_facts(block, (kept.shopful if kept else Shopful.of(block.shop)).printer),
         "cups": cups,
         "steps": steps,
         "cares": sheet_parts.cares_of(steps),
@@ -210,6 +214,12 @@ def warmth_of(snap):
     return picture.paper_svg(kept, snap["shop"]["units"]) if kept else ""
 
 
+def is_long(snap):
+    """Whether steps and saw settings together need small type to stay on their pages."""
+    rows = sum(sheet_parts.printed_rows(step) for step in snap.get("steps", []))
+    return bool(snap.get("saw")) and rows > MOST_ROWS
+
+
 def context_of(sheet):
     """What the sheet's template gets."""
     from projects.geometry import section
@@ -231,6 +241,7 @@ def context_of(sheet):
         "qr_svg": paper.qr_svg(snap["address"], "Opens this project on the phone"),
         "made_at": sheet.made_at,
         "b_factor": mix["b_g"] / mix["a_g"],
+        "tight": is_long(snap),
         "cup_rows": cup_rows,
         "write_lines": range(max(2, MOST_LINES - len(cup_rows)) - len(told)),
         "cups": cups,

@@ -26,6 +26,7 @@ def want_of(need, shop):
         thickness_mm=need.thickness_mm,
         width_mm=need.width_mm,
         length_mm=need.length_mm,
+        block=str(need.block or ""),
         step=need.planned_step or "" if planned else "",
         on=planned or need.project.due_on,
     )

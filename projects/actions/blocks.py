@@ -18,7 +18,7 @@ COPIED = (
 
 @transaction.atomic
 def add_block(member, project, *, at):
-    """A block like the last one, as wide as the panel takes the next; its steps stand behind the last one's.
+    """A block like the last one, of the size the panel takes the next in; its steps stand behind that one's.
 
     It comes with a change of the route, and goes with it when that is taken back.
     Raises Refused where every letter has its block.
@@ -38,8 +38,8 @@ def add_block(member, project, *, at):
     block.save()
     asked = casting.from_panel(kept_of(project), block)
     if asked and asked.own_strips:
-        block.strips = asked.own_strips
-        block.save(update_fields=["strips"])
+        block.strips, block.length_mm = asked.wanted
+        block.save(update_fields=["strips", "length_mm"])
     steps = lay_steps(member, block, last, at=at)
     needs.follow(block, at=at, by=member)
     label = f"{project.code} {block}"

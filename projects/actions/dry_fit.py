@@ -3,8 +3,8 @@
 from django.db import transaction
 
 from projects.models import PieceMark, Project
+from projects.panel.named import in_runs
 from projects.panel.rows import kept_of
-from projects.panel.sawing import in_runs
 from workshop import history
 from workshop.refusals import Refused
 

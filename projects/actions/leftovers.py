@@ -55,10 +55,16 @@ def keep(row, taken):
 
 def came_from(project, left):
     """What a leftover's ticket says of where it came from."""
-    return f"{project.code} {project.title}"[:100] + f", {left.name}"
+    return said_of(project, left.name)
 
 
-def on_shelf(shop, places):
-    """The leftovers that came from places, by what their tickets say of it; one question."""
-    rows = Lot.objects.of(shop).filter(kind=Lot.Kind.LEFTOVER, came_from__in=places)
-    return {lot.came_from: lot for lot in rows}
+def said_of(project, name):
+    """A place in the plan of a project, as tickets say it."""
+    return f"{project.code} {project.title}"[:100] + f", {name}"
+
+
+def on_shelf(project, lefts):
+    """The leftovers of the shelf by the place in the plan that their tickets name; one question."""
+    places = {said_of(project, name): left.place for left in lefts for name in (left.by_number, left.name)}
+    rows = Lot.objects.of(project.shop).filter(kind=Lot.Kind.LEFTOVER, came_from__in=places)
+    return {places[lot.came_from]: lot for lot in rows}

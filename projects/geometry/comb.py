@@ -6,7 +6,7 @@ sealed strip.
 """
 
 import math
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from materials.science.errors import OutOfRange, checked
 from workshop.drawing.svg import element, figure, fill, picture
@@ -197,6 +197,42 @@ def combs_across(strips: int, comb: Comb) -> int:
     """
     checked("strips", strips, 1, 10_000, "strips")
     return -(-strips // comb.slots)
+
+
+def side_by_side(strips: int, comb: Comb) -> list[Comb]:
+    """The combs that stand side by side at one place, with no more slots than there are strips.
+
+    Parameters: strips, of the block; comb, the longest that the machine makes.
+    Returns: combs that differ by one slot at most, the longer ones first.
+    Raises: OutOfRange.
+    Source: arithmetic; needs none.
+
+    >>> longest = Comb(2, 2, 0.2, bed_mm=180, tooth_mm=8, base_mm=6, thickness_mm=3)
+    >>> [each.slots for each in side_by_side(18, longest)], [each.slots for each in side_by_side(51, longest)]
+    ([18], [26, 25])
+    """
+    fewest, more = divmod(strips, across := combs_across(strips, comb))
+    return [_with_slots(comb, fewest + (place < more)) for place in range(across)]
+
+
+def row_length_mm(combs: list[Comb]) -> float:
+    """How long combs of one place are together, each with its first tooth over the last one's.
+
+    Butted, they would leave a gap of two teeth between two of them.
+
+    Parameters: combs, of one pitch and tooth.
+    Returns: mm.
+    Source: geometry; needs none.
+
+    >>> round(row_length_mm(side_by_side(50, Comb(2, 2, 0.2, 180, 8, 6, 3))), 9)
+    201.8
+    """
+    return sum(comb.slots * comb.pitch_mm for comb in combs) + combs[0].tooth_width_mm
+
+
+def _with_slots(comb: Comb, slots: int) -> Comb:
+    """The same comb, only as long as so many slots are."""
+    return replace(comb, bed_mm=slots * comb.pitch_mm + comb.tooth_width_mm)
 
 
 def slot_for_mm(strip_mm: float, variation_mm: float, per_side_mm: float) -> float:

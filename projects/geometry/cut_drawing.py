@@ -272,7 +272,8 @@ def _block_sentence(block: CastBlock) -> str:
     parts = [f"{widths.count(wide)} of {figure(wide)} mm" for wide in dict.fromkeys(widths)]
     bars = f"{len(widths)} bars" if len(widths) > 1 else "one bar"
     flaws = f", {len(block.spots)} {'flaws' if len(block.spots) > 1 else 'flaw'}" if block.spots else ""
-    what = "Leftover" if block.stock and not block.stock.cast else f"Block {block.number}"
+    leftover = block.stock and not block.stock.cast
+    what = "Leftover" if leftover else block.name or f"Block {block.number}"
     return (
         f"{what} from above: {figure(block.length_mm)} × {figure(block.width_mm)} mm, "
         f"{block.strips} strips{flaws}, ripped into {bars}: {', '.join(parts)}."

@@ -17,7 +17,8 @@ class CastBlock:
     """A block to cast, or what lies there already, and the bars ripped from it.
 
     Parameters: number, counted from 1; stack; strips, how many; length_mm, of its longest bar, or as it
-    lies there; bars, in the order of ripping, the widest first; stock, what lies there (None: to be cast).
+    lies there; bars, in the order of ripping, the widest first; stock, what lies there (None: to be cast);
+    name, how the shop calls it (empty: by its number).
 
     >>> CastBlock(1, Stack(), 50, 600, ()).width_mm
     198
@@ -29,6 +30,7 @@ class CastBlock:
     length_mm: float
     bars: tuple[Bar, ...]
     stock: Stock | None = None
+    name: str = ""
 
     @property
     def width_mm(self) -> float:

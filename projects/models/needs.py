@@ -29,7 +29,7 @@ class NeedQuerySet(ShopQuerySet):
 
     def with_names(self):
         """With the rows that say what it is and whose."""
-        return self.select_related("project", "resin", "species", "supply")
+        return self.select_related("project", "block", "resin", "species", "supply")
 
     def with_plan(self):
         """Each with the first planned step that needs it: `planned_at` and `planned_step`."""

@@ -9,6 +9,7 @@ from materials.models import Lot, Reading
 from materials.science.errors import OutOfRange
 from projects import advice
 from projects.panel.design import cast_of, planned
+from projects.panel.named import rows_of_plan
 from projects.panel.rows import kept_of, stack_of
 from projects.panel.stock import castings_of
 
@@ -37,6 +38,17 @@ class FromPanel:
     all_ml: float
     own_strips: int | None = None
     """Strips of the one that this very block is, where the project has a block for each."""
+    own_length_mm: float | None = None
+    """Its length, in whole millimetres."""
+
+    @property
+    def wanted(self):
+        """Strips and length of this very block, or of the largest where one block stands for all."""
+        return self.own_strips or self.strips, self.own_length_mm or self.length_mm
+
+    def fits(self, strips, length_mm):
+        """Whether a block of so many strips of that length is what the panel takes."""
+        return self.wanted == (strips, length_mm)
 
 
 @dataclass(frozen=True)
@@ -79,16 +91,23 @@ def from_panel(kept, block):
     if not casts:
         return None
     coming = [cast for cast in casts if cast.stock is None] or casts  # others lie there as they are
+    own_strips, own_length_mm = own_size(kept, block, own)
     sizes = [(round(cast.length_mm, 1), round(cast.width_mm, 1), cast.strips) for cast in casts]
     return FromPanel(
         blocks=len(casts),
         strips=max(cast.strips for cast in coming),
-        length_mm=float(math.ceil(max(cast.length_mm for cast in coming) - 1e-9)),
+        length_mm=whole_mm(max(cast.length_mm for cast in coming)),
         all_strips=sum(cast.strips for cast in casts),
         sizes=tuple((sizes.count(size), *size) for size in dict.fromkeys(sizes)),
         all_ml=sum(needed_ml(block, cast) for cast in casts),
-        own_strips=own_strips(kept, block, own, casts),
+        own_strips=own_strips,
+        own_length_mm=own_length_mm,
     )
+
+
+def whole_mm(length_mm):
+    """A length as blocks are cast: the next whole millimetre."""
+    return float(math.ceil(length_mm - 1e-9))
 
 
 def needed_ml(block, cast):
@@ -107,16 +126,27 @@ def all_g(block, asked):
     return shelf_advice.mix_of_volume(block.resin, asked.all_ml).mixed_g
 
 
-def own_strips(kept, block, own, casts):
-    """The strips of the cast that a block stands for: the second block of its kind for the second cast."""
+def own_size(kept, block, own):
+    """Strips and length of the cast that a block is; None for one that stands for all of its stack."""
     alike = [each for each in kept.blocks if each.pk == block.pk or like(kept, each, own)]
     if len(alike) < 2 or block.pk not in [each.pk for each in alike]:
-        return None
+        return None, None
     if castings_of(block):  # it lies there as it is
-        return block.strips
-    coming = [cast for cast in casts if cast.stock is None]
-    number = [each.pk for each in alike if not castings_of(each)].index(block.pk)
-    return coming[number].strips if number < len(coming) else None
+        return block.strips, block.length_mm
+    rows, blocks = rows_of_plan(kept), planned(kept.design).blocks
+    found = next((each for each in blocks if block.pk == getattr(rows.get(each.number), "pk", None)), None)
+    return (found.strips, whole_mm(found.length_mm)) if found else (None, None)
+
+
+def differing(kept):
+    """The project's blocks that are not of the size that the panel takes them in."""
+    found = []
+    for block in kept.blocks:
+        asked = from_panel(kept, block)
+        stands = asked and (asked.own_strips or len(kept.blocks) == 1)
+        if stands and not asked.fits(block.strips, block.length_mm):
+            found.append(block)
+    return found
 
 
 def like(kept, block, own):

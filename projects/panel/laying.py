@@ -4,8 +4,8 @@ from dataclasses import dataclass
 from functools import lru_cache
 
 from projects.panel.design import laid_out, pattern_of, planned
+from projects.panel.named import in_runs
 from projects.panel.pictures import MOST_LETTERED, in_true_size
-from projects.panel.sawing import in_runs
 from workshop.drawn import drawn
 
 WAYS = ("rows", "rings", "bars")

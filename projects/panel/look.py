@@ -17,7 +17,7 @@ class Look:
     numbers: bool = False
     arrows: bool = False
     seams: bool = False
-    eye_x_mm: int = -400
+    eye_x_mm: int = 0
     eye_z_mm: int = 1900
     lean_deg: float = 0.0
 

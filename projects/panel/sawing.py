@@ -1,10 +1,11 @@
 """From a cut plan to what stands at the saw: settings, bars, offcut, how exact the saw must be."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import lru_cache
 
 from projects.geometry.bars import SPARE, TEST
 from projects.panel.design import laid_out, pattern_of, planned, seams_of
+from projects.panel.named import in_runs, name_of, name_of_all
 from workshop.drawn import drawn
 
 HANDLING = {
@@ -89,36 +90,37 @@ def settings_of(design, gauge_max_deg):
 
 
 @lru_cache(maxsize=32)
-def blocks_alike(design):
-    """The blocks to cast, those that are cut alike together, each kind drawn with its saw lines."""
+def blocks_alike(design, letters):
+    """The blocks to cast, those that are cut alike together, each kind drawn with its saw lines.
+
+    `letters`: of the plan's blocks in their order; those without one are not in the project yet.
+    """
     from projects.geometry.cut_drawing import block_cuts_svg
 
     groups = {}
     for block in planned(design).blocks:
         bars = tuple((round(bar.offset_mm, 6), round(bar.width_mm, 6)) for bar in block.bars)
-        key = (block.stock, block.stack, block.strips, round(block.length_mm, 6), bars)
+        new = not letters[block.number - 1]
+        key = (block.stock, new, block.stack, block.strips, round(block.length_mm, 6), bars)
         groups.setdefault(key, []).append(block)
     return tuple(
         Alike(
-            name=name_of(same),
+            name=name_of_all(same, letters),
             many=len(same),
             length_mm=same[0].length_mm,
             width_mm=same[0].width_mm,
             strips=same[0].strips,
             holds=len(same[0].bars),
             of_piece="",
-            pictures=both(block_cuts_svg, same[0], design.saw) if place < MOST_DRAWN else {},
+            pictures=both(block_cuts_svg, named(same[0], letters), design.saw) if place < MOST_DRAWN else {},
         )
         for place, same in enumerate(groups.values())
     )
 
 
-def name_of(blocks):
-    """How blocks that are cut alike are called: by their numbers, or what lies there by its own name."""
-    one = blocks[0].stock
-    if one is None:
-        return f"Block {in_runs([block.number for block in blocks])}"
-    return f"{one.key}, as it lies there" if one.cast else f"Leftover {one.key}"
+def named(block, letters):
+    """A block of the plan with the name that its drawing says."""
+    return replace(block, name=name_of(block, letters))
 
 
 @lru_cache(maxsize=32)
@@ -159,24 +161,10 @@ def both(draw, thing, saw, *scale):
     return {media: drawn(draw(thing, saw, media, *scale)) for media in ("narrow", "wide")}
 
 
-def in_runs(numbers):
-    """Numbers as they are said: 1–3, 5."""
-    runs = []
-    for number in sorted(numbers):
-        if runs and runs[-1][1] == number - 1:
-            runs[-1][1] = number
-        else:
-            runs.append([number, number])
-    return ", ".join(str(first) if first == last else f"{first}–{last}" for first, last in runs)
-
-
-def bar_rows(design):
+def bar_rows(design, letters):
     """Every bar with its block, its size and what comes off it in cut order."""
     face_down = laid_out(design).face_down.tolist()
-    names = {
-        block.number: block.stock.key if block.stock else str(block.number)
-        for block in planned(design).blocks
-    }
+    names = {block.number: name_of(block, letters) for block in planned(design).blocks}
     return [
         {
             "number": bar.number,

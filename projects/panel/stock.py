@@ -170,6 +170,7 @@ class Kept:
 
     place: int
     bar: int
+    number: int
     block: str
     length_mm: float
     width_mm: float
@@ -183,20 +184,24 @@ class Kept:
         """How its place in the plan is said."""
         return f"bar {self.bar}" if self.bar else f"the width left of {self.block}"
 
+    @property
+    def by_number(self):
+        """How tickets said it of a block that had no letter yet."""
+        return self.name if self.bar else f"the width left of block {self.number}"
 
-def left_over(design):
-    """The ends and widths that the cutting leaves, the longest first."""
+
+def left_over(design, letters):
+    """The ends and widths that the cutting leaves, the longest first; `letters` of the plan's blocks."""
     from projects.geometry.leftovers import leftovers
     from projects.panel.design import planned
+    from projects.panel.named import short_name
 
     plan = planned(design)
-    names = {
-        block.number: block.stock.key if block.stock else f"block {block.number}" for block in plan.blocks
-    }
+    names = {block.number: short_name(block, letters) for block in plan.blocks}
     return [
         Kept(
-            place, left.bar, names[left.block], left.length_mm, left.width_mm, left.first_line_mm,
-            left.strip_mm, left.gap_mm, left.depth_mm,
+            place, left.bar, left.block, names[left.block], left.length_mm, left.width_mm,
+            left.first_line_mm, left.strip_mm, left.gap_mm, left.depth_mm,
         )
         for place, left in enumerate(leftovers(plan, LEAST_KEPT_MM), start=1)
     ]  # fmt: skip

@@ -38,11 +38,13 @@ def block(request, project, letter="A"):
     kept = next((each for each in blocks if each.letter == letter), None)
     if kept is None:
         raise Http404("No such page")
+    more = MoreBlocksForm(request.POST, shop=request.shop) if "many" in request.POST else None
     typed = request.POST if request.method == "POST" else request.GET if "strip_mm" in request.GET else None
     form = BlockForm(typed, initial=initial_of(kept), shop=request.shop, row=kept)
     context = {
         "project": row,
         "blocks": blocks if len(blocks) > 1 else [],
+        "many": request.POST.get("many"),
         "kept": kept,  # not "block": inside a template's blocks that name is Django's own
         "form": form,
         "room": "projects",
@@ -60,10 +62,16 @@ def block(request, project, letter="A"):
             lambda values, at: against.of_blocks(form, [(kept, form.figures())], at), moment
         )
         why = (values["all_the_same"] or {}).get("why", "")
-        plan.keep_block(request.member, kept, form.figures(), at=moment.received_at, why=why)
-        return reverse(f"projects:{after(context)}", args=[request.shop.key, row.key])
+        at = moment.received_at
+        plan.keep_block(request.member, kept, form.figures(), at=at, why=why)
+        messages.success(request, f"{kept} is kept.")
+        if more:
+            return added(request, row, more.cleaned_data["many"], at=at)
+        return after(request, row, kept)
 
-    if form.is_valid() and context["figures"]:
+    if more and not more.is_valid():
+        form.add_error(None, more.non_field_errors()[0])
+    elif form.is_valid() and context["figures"]:
         done = perform(request, form, act)
         if done:
             return done
@@ -72,26 +80,54 @@ def block(request, project, letter="A"):
     return form_again(request, PAGE, context)
 
 
-def after(context):
-    """Where a kept block leads: a panel's to its cuts, any other to its steps."""
-    return "cuts" if context["asked"] else "steps"
+def after(request, project, block):
+    """Where a kept block leads: to the next that differs from the panel's plan, else to cuts or steps."""
+    panel = kept_of(project)
+    differ = casting.differing(panel) if panel else []
+    others = [each for each in differ if each.pk != block.pk]
+    if others:
+        following = next((each for each in others if each.position > block.position), others[0])
+        messages.info(request, still_differ(others))
+        return block_url(request, project, following)
+    if differ:
+        strips, length_mm = casting.from_panel(panel, differ[0]).wanted
+        messages.info(request, f"The panel takes it as {strips} strips of {length_mm:g} mm.")
+    name = "cuts" if panel and casting.from_panel(panel, block) else "steps"
+    return reverse(f"projects:{name}", args=[request.shop.key, project.key])
+
+
+def still_differ(blocks):
+    """Which blocks are not as the panel takes them: “Block B and Block C still differ …”."""
+    names = [str(block) for block in blocks]
+    said = " and ".join(part for part in (", ".join(names[:-1]), names[-1]) if part)
+    return f"{said} still differ{'s' if len(names) == 1 else ''} from the panel’s plan."
+
+
+def block_url(request, project, block):
+    """The page of one block."""
+    return reverse("projects:block-of", args=[request.shop.key, project.key, block.letter])
 
 
 @shop_view
 @require_POST
 def block_add(request, project):
-    """One more block like the last one, or as many as the panel takes; then the page of the first of them."""
+    """One more block, or as many as the panel takes; then the page of the first of them."""
     row = get_row(Project.objects.kept().select_related("shop"), request, project)
     form = MoreBlocksForm(request.POST, shop=request.shop)
 
     def act(key, moment):
-        added = actions.add_blocks(request.member, row, form.cleaned_data["many"], at=moment.received_at)
-        names, steps = [str(block) for block, _ in added], sum(len(steps) for _, steps in added)
-        messages.success(request, came(names, steps))
-        return reverse("projects:block-of", args=[request.shop.key, row.key, added[0][0].letter])
+        return added(request, row, form.cleaned_data["many"], at=moment.received_at)
 
     done = form.is_valid() and perform(request, form, act)
     return done or form_again(request, PIECE_PAGE, piece_context(request, row, state_form=form))
+
+
+def added(request, project, many, *, at):
+    """So many blocks are added; the address of the first of them."""
+    pairs = actions.add_blocks(request.member, project, many, at=at)
+    names, steps = [str(block) for block, _ in pairs], sum(len(steps) for _, steps in pairs)
+    messages.success(request, came(names, steps))
+    return block_url(request, project, pairs[0][0])
 
 
 def came(names, steps):
@@ -110,7 +146,7 @@ def around(project, kept, form):
     return {
         "asked": asked,
         "take_over": take_over(asked, kept, form),
-        "fits": asked and fits(asked, kept.strips, kept.length_mm),
+        "fits": asked and asked.fits(kept.strips, kept.length_mm),
         "all_g": casting.all_g(kept, asked),
         "need": need,
         "sources": casting.sources_of(kept, need, saw_of(panel and panel.row.saw)),
@@ -133,21 +169,16 @@ def flaws_shown(panel, kept):
 
 def take_over(asked, kept, form):
     """The address that puts the panel's strips and length into the fields; nothing where they are there."""
-    strips = asked and (asked.own_strips or asked.strips)
-    if asked is None or fits(asked, kept.strips, kept.length_mm):
+    if asked is None or asked.fits(kept.strips, kept.length_mm):
         return ""
+    strips, length_mm = asked.wanted
     if form.is_bound and form.is_valid():
         typed = form.cleaned_data
-        if fits(asked, typed["strips"], typed["length_mm"]):
+        if asked.fits(typed["strips"], typed["length_mm"]):
             return ""
     data = {name: form[name].value() for name in (*form.FIRST, *form.MORE)}
     data = {name: words.typed(value) for name, value in data.items() if value not in {None, ""}}
-    return "?" + urlencode({**data, "strips": strips, "length_mm": f"{asked.length_mm:g} mm"})
-
-
-def fits(asked, strips, length_mm):
-    """Whether a block is as long and wide as the panel asks for: its own, or the largest."""
-    return (asked.own_strips or asked.strips, asked.length_mm) == (strips, length_mm)
+    return "?" + urlencode({**data, "strips": strips, "length_mm": f"{length_mm:g} mm"})
 
 
 def initial_of(block):

@@ -6,9 +6,10 @@ from django.shortcuts import render
 from django.views.decorators.http import require_safe
 
 from materials.science.errors import OutOfRange
+from projects import cautions
 from projects.actions import leftovers
 from projects.models import Project
-from projects.panel import flawed, laying, measured, sawing, stock
+from projects.panel import flawed, laying, measured, named, sawing, stock
 from projects.panel.design import in_the_shop, planned
 from projects.panel.rows import kept_of
 from workshop.access import get_row, shop_view
@@ -37,13 +38,12 @@ def context_of(request, project):
 
 def leftovers_of(kept):
     """What is cut from the shelf first, what of it would fit as well, and what the cutting leaves."""
-    left = stock.left_over(kept.design)
-    places = {one.place: leftovers.came_from(kept.row.project, one) for one in left}
-    shelved = leftovers.on_shelf(kept.row.shop, places.values())
+    left = stock.left_over(kept.design, named.letters_of(kept))
+    shelved = leftovers.on_shelf(kept.row.project, left)
     return {
         "taken": stock.taken_of(kept.row),
         "fitting": stock.fitting(kept)[:MOST_OFFERED],
-        "left": [(one, shelved.get(places[one.place])) for one in left[:MOST_OFFERED]],
+        "left": [(one, shelved.get(one.place)) for one in left[:MOST_OFFERED]],
         "left_more": max(0, len(left) - MOST_OFFERED),
         "cost": flawed.cost_of(kept),
         "measured": measured.measured_of(kept),
@@ -56,18 +56,19 @@ def shown(kept):
         return {"kept": None}
     design, machine = kept.design, kept.row.saw
     try:
-        plan = planned(design)
+        plan, letters = planned(design), named.letters_of(kept)
     except OutOfRange as problem:
         return {"kept": kept, "reason": in_the_shop(problem)}
     return {
         "kept": kept,
         "plan": plan,
+        "saw_care": cautions.AT_THE_SAW,
         "saw": design.saw,
         "machine": machine,
         "settings": sawing.settings_of(design, machine.gauge_max_deg if machine else None),
-        "blocks": sawing.blocks_alike(design),
+        "blocks": sawing.blocks_alike(design, letters),
         "bar_kinds": sawing.bars_alike(design),
-        "bars": sawing.bar_rows(design),
+        "bars": sawing.bar_rows(design, letters),
         "offcut": sawing.offcut_rows(design),
         "exact": sawing.exactness_of(design),
         "overhang_short": design.overhang_mm < plan.least_overhang_mm,

@@ -13,6 +13,7 @@ from materials.views.coming_in import day_of, next_code
 from materials.views.photos import with_upload
 from projects.actions import leftovers as acts
 from projects.models import Project
+from projects.panel.named import letters_of
 from projects.panel.rows import kept_of
 from projects.panel.stock import left_over
 from projects.views import cuts
@@ -90,7 +91,7 @@ def leftover_keep(request, project, number):
 def left_of(kept, number):
     """One of the ends that the plan leaves."""
     try:
-        found = left_over(kept.design) if kept else []
+        found = left_over(kept.design, letters_of(kept)) if kept else []
     except OutOfRange:
         found = []
     if not 1 <= number <= len(found):

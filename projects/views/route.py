@@ -1,5 +1,7 @@
 """The Steps page: a project's route to read, to change, and to lay out in time."""
 
+from itertools import groupby
+
 from django.contrib import messages
 from django.db.models import Count
 from django.http import Http404
@@ -52,7 +54,7 @@ def steps(request, project):
 
 
 def steps_context(request, project, form=None):
-    """The route in two parts: what is over, and what is ahead."""
+    """The route in two parts: what is over, and what is ahead, block by block."""
     now, tz = timezone.now(), request.shop.tz
     rows = project.steps.kept().select_related("block", "block__resin", "assignee", "machine")
     found = list(rows.annotate(to_check=Count("checks")).in_order())
@@ -62,10 +64,12 @@ def steps_context(request, project, form=None):
     for line in lines:
         line.step.waits = waits.get(line.step.pk, ())
     over = (Step.State.DONE, Step.State.SKIPPED)
+    ahead = [line for line in lines if line.step.state not in over]
     return {
         "project": project,
         "over": [line for line in lines if line.step.state in over],
-        "ahead": [line for line in lines if line.step.state not in over],
+        "ahead": ahead,
+        "groups": by_block(ahead),
         "ends": standing.ends_of(project, found),
         "change": route.last_change(project),
         "offers": offers.offers_of(project, found),
@@ -75,6 +79,31 @@ def steps_context(request, project, form=None):
         "room": "projects",
         "inside": "steps",
     }
+
+
+def by_block(lines):
+    """Steps ahead as (heading, lines, whether it is open), block by block in the order of the route.
+
+    Steps of no block stand before, between or after those of blocks. Of one block alone nothing is folded.
+    """
+    runs = [(block, list(own)) for block, own in groupby(lines, lambda line: line.step.block)]
+    letters = [block and block.letter for block, _ in runs]
+    if len(set(letters) - {None}) < 2:
+        return [("", lines, True)] if lines else []
+    return [
+        (heading_of(letters, place), own, any(line.is_next for line in own))
+        for place, (_, own) in enumerate(runs)
+    ]
+
+
+def heading_of(letters, place):
+    """What steps are headed with: their block, or what they stand before, between or after."""
+    letter = letters[place]
+    if letter:
+        return f"Block {letter}, further steps" if letter in letters[:place] else f"Block {letter}"
+    if not any(letters[place:]):
+        return "The panel"
+    return "Between the blocks" if any(letters[:place]) else "Before the blocks"
 
 
 def waits_by_step(steps):

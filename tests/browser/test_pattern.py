@@ -90,13 +90,15 @@ def comb(walker):
 
 
 def checked_comb(data):
-    """One watertight body in millimetres that fits an ordinary bed, with a slot for each strip."""
+    """One watertight body in millimetres with a slot for each strip of half the block."""
     mesh = trimesh.load(io.BytesIO(data), file_type="stl")
     assert mesh.is_watertight
     assert mesh.body_count == 1
     assert mesh.volume > 0
     length, height, thick = sorted(mesh.extents, reverse=True)
-    assert (150 < length <= 180, 5 < height < 40) == (True, True)
+    # 25 slots at a pitch of 4 mm and one tooth more, 2 mm less 0.1 mm of sealer and 0.2 mm of play
+    assert length == pytest.approx(25 * 4 + 1.7, abs=1e-3)
+    assert 5 < height < 40
     assert thick == pytest.approx(3)
 
 

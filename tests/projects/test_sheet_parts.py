@@ -57,12 +57,12 @@ def row(rows, what):
 
 
 def test_both_parts_are_fetched_for_what_is_left_to_mix():
-    rows = parts.fetch_list(Bench().block, 290, AT.date())
+    rows = parts.fetch_list(Bench().block, 290, AT.date())[:2]
     assert [(one["amount"], one["unit"], one["short"]) for one in rows] == [(200, "g", 0), (90, "g", 0)]
 
 
 def test_nothing_is_fetched_of_a_resin_that_is_all_in():
-    assert parts.fetch_list(Bench().block, 0.0, AT.date()) == []
+    assert [one["unit"] for one in parts.fetch_list(Bench().block, 0.0, AT.date())] == ["strips"]
 
 
 def test_the_bottle_whose_date_comes_first_is_emptied_first():
@@ -96,6 +96,15 @@ def test_strips_are_fetched_from_the_bundles_of_their_wood():
     bundle(bench, 60, species=SpeciesFactory(shop=bench.shop))
     found = row(parts.fetch_list(bench.block, 0, AT.date()), "strips")
     assert [(lot["code"], lot["take"]) for lot in found["lots"]] == [(first.code, 38), (second.code, 12)]
+
+
+def test_strips_of_a_wood_not_chosen_yet_are_missing_with_count_and_size():
+    bench = Bench()
+    bundle(bench, 60, species=SpeciesFactory(shop=bench.shop))
+    found = row(parts.fetch_list(bench.block, 0, AT.date()), "strips")
+    assert found["what"] == "Wood not chosen yet, strips"
+    assert (found["amount"], found["size_mm"]) == (50, [2, 12, 600])
+    assert (found["lots"], found["short"]) == ([], 50)
 
 
 @pytest.mark.parametrize(
@@ -145,7 +154,7 @@ def test_what_a_block_wants_by_itself_is_not_fetched_twice():
     bench = Bench()
     wanted = {"resin": bench.resin, "part": "A", "thousandths": 1000, "unit": "g"}
     NeedFactory(shop=bench.shop, project=bench.project, block=bench.block, source="block", **wanted)
-    assert parts.fetch_list(bench.block, 0, AT.date()) == []
+    assert [one["unit"] for one in parts.fetch_list(bench.block, 0, AT.date())] == ["strips"]
 
 
 def test_tape_and_the_like_stand_at_hand_with_their_place():
@@ -254,7 +263,7 @@ def test_gathering_asks_the_database_as_often_for_many_steps_as_for_one(size, dj
     block = (
         type(bench.block).objects.select_related("shop", "project", "resin", "species").get(pk=bench.block.pk)
     )
-    with django_assert_num_queries(9):
+    with django_assert_num_queries(10):
         parts.fetch_list(block, 290, AT.date())
         parts.step_rows(block)
         parts.at_hand(block.shop)

@@ -20,11 +20,21 @@ from pypdf import PdfReader
 from materials import actions as shelf
 from materials.models import Lot
 from projects import sheet_parts, sheets
-from projects.actions import lessons, plan, strips, take_back
+from projects.actions import lessons, plan, strips, take_back, work
 from projects.checklists import checks_of
 from projects.models import LogEntry, Sheet
 from tests.architecture.sources import ROOT
-from tests.factories import AT, Bench, BlockFactory, CheckItemFactory, LotFactory, StepFactory, key, moment
+from tests.factories import (
+    AT,
+    Bench,
+    BlockFactory,
+    CheckItemFactory,
+    LotFactory,
+    StepFactory,
+    design,
+    key,
+    moment,
+)
 from workshop.models import Event, Shop
 from workshop.refusals import Refused
 
@@ -295,10 +305,12 @@ def test_the_longest_names_a_full_shelf_and_lessons_still_fit_on_four_pages(pape
         lessons.learn(shop.member, {**values, "resin": None, "species": None}, at=AT)
     for minutes in range(sheet_parts.MOST_REASONS + 1):
         load_all_the_same(shop, "It is dry to the touch. " * 11, minutes)
+    design(shop.member, shop.project, pattern="star8", sizes={"side_mm": 40.0})
     shop.block = type(shop.block).objects.get(pk=shop.block.pk)
     with kept_files():
         sheet = shop.sheet(paper_size)
     content = sheets.pdf_of(sheet)
+    assert "At the saw" in text_of(content)
     assert text_of(content).count("though seal coat still wet for 2 h") == sheet_parts.MOST_REASONS
     assert len(read(content).pages) == 4
 
@@ -480,8 +492,12 @@ def test_a_resin_for_larger_cups_is_mixed_in_one():
 
 def printed_words(sheet):
     """All that can be read in the sheet's page before it becomes a PDF, with plain single spaces."""
-    text = render_to_string("paper/job_sheet.html", sheets.context_of(sheet))
-    return " ".join(html.unescape(re.sub(r"<[^>]+>", " ", text)).split())
+    return " ".join(html.unescape(re.sub(r"<[^>]+>", " ", page_of(sheet))).split())
+
+
+def page_of(sheet):
+    """The sheet's page before it becomes a PDF."""
+    return render_to_string("paper/job_sheet.html", sheets.context_of(sheet))
 
 
 def test_a_sheet_after_a_pour_says_what_is_in_the_mould(quick):
@@ -516,7 +532,52 @@ def test_what_was_left_out_is_printed_with_its_reason(quick):
     StepFactory(
         shop=shop.shop, block=shop.block, kind="seal", title="Seal", state="skipped", skip_why="oily wood"
     )
-    assert "Seal , 60 min, left out: oily wood" in printed_words(shop.sheet())
+    sheet = shop.sheet()
+    assert "Seal , skipped: oily wood – –" in printed_words(sheet)
+    assert '<span class="box out"></span><b>Seal</b>' in page_of(sheet)
+
+
+def test_a_step_that_is_done_says_who_did_it(quick):
+    shop = Shop4Paper()
+    step = shop.project.steps.get(kind="mould")
+    work.tell(shop.member, step, "done", key=key(), moment=moment(5))
+    assert re.search(rf"{re.escape(step.title)} , .*? 10 Mar Ines", printed_words(shop.sheet()))
+
+
+# --- for the saw, and the combs ---
+
+
+def test_a_sheet_says_how_the_saw_is_set_for_the_panel(quick):
+    shop = Shop4Paper()
+    design(shop.member, shop.project)
+    words = printed_words(shop.sheet())
+    assert (
+        "At the saw Piece rip to gauge stop between two cuts pieces bars "
+        "T 30 mm 45° 60 mm roll over, then slide to the stop 296 20 "
+    ) in words
+    assert (
+        "20 bars, from this block bar 1–6: one end squared, 3 mm off; the last 40 mm stay as a stub." in words
+    )
+    assert "Hands at least 150 mm off the blade" in words
+
+
+def test_without_a_panel_nothing_is_said_for_the_saw(quick):
+    assert "At the saw" not in printed_words(Shop4Paper().sheet())
+
+
+def test_a_sheet_says_how_many_combs_and_where_they_stand(quick):
+    # slots of 2 + 0.1 + 0.2, fifty strips on a bed of 180: two combs at each place
+    words = printed_words(Shop4Paper().sheet())
+    ends = "at both ends of the strips and every 120 mm between"
+    assert f"12 combs , slots of 2.3 mm, 25 + 25 side by side, {ends}." in words
+
+
+def test_strips_are_on_the_sheet_before_a_bundle_or_a_wood_is_chosen(quick):
+    shop = Shop4Paper()
+    assert (
+        "Wood not chosen yet, strips of 2 mm × 12 mm × 600 mm 50 strips missing 50 strips"
+        in printed_words(shop.sheet())
+    )
 
 
 def test_a_shop_of_inches_gets_its_drawing_in_inches(quick):

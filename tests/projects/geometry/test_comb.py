@@ -9,7 +9,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from materials.science.errors import OutOfRange
-from projects.geometry.comb import Comb, combs_across, slot_for_mm
+from projects.geometry.comb import Comb, combs_across, row_length_mm, side_by_side, slot_for_mm
 from projects.geometry.stack import Stack
 from tests.data.rows import rows
 from tests.workshop.drawing.parsed import parsed
@@ -119,6 +119,32 @@ def test_what_speaks_against_a_comb_is_said():
 @pytest.mark.parametrize(("strips", "combs_needed"), [(1, 1), (44, 1), (45, 2), (88, 2), (89, 3)])
 def test_as_many_combs_stand_side_by_side_as_the_strips_need(strips, combs_needed):
     assert combs_across(strips, COMB) == combs_needed
+
+
+@given(combs, st.integers(1, 2000))
+def test_combs_of_one_place_have_the_strips_as_slots_as_evenly_as_can_be(comb, strips):
+    found = side_by_side(strips, comb)
+    slots = [each.slots for each in found]
+    assert (len(slots), sum(slots)) == (combs_across(strips, comb), strips)
+    assert max(slots) - min(slots) <= 1
+    assert max(slots) <= comb.slots
+    assert slots == sorted(slots, reverse=True)
+
+
+@given(combs, st.integers(1, 2000))
+def test_combs_set_one_tooth_over_the_other_hold_one_pitch_throughout(comb, strips):
+    found, at, slots = side_by_side(strips, comb), 0.0, []
+    for each in found:
+        slots += [at + each.tooth_width_mm + number * each.pitch_mm for number in range(each.slots)]
+        at += each.length_mm - each.tooth_width_mm
+    first, last = slots[0], slots[-1]
+    assert last - first == pytest.approx((strips - 1) * comb.pitch_mm)
+    assert row_length_mm(found) == pytest.approx(last + comb.slot_mm + comb.tooth_width_mm)
+
+
+def test_no_strips_make_no_combs():
+    with pytest.raises(OutOfRange, match="strips is 0 strips"):
+        side_by_side(0, COMB)
 
 
 @pytest.mark.parametrize("row", rows("comb", quantity="comb slot width"))

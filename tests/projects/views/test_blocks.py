@@ -112,8 +112,11 @@ def test_where_the_panel_takes_more_blocks_the_page_adds_one(maker, bench, name)
     design(bench.member, bench.project)
     page = maker.get(at(name, bench.shop, bench.project.key))
     assert "The panel takes 3 blocks more than the project has" in words_of(page)
-    assert at("block-add", bench.shop, bench.project.key) in page.content.decode()
-    assert "Add all 3, like the last one" in words_of(page)
+    if name == "block":  # there it is an act of its form
+        assert "Keep it and add all 3, each sized by the panel" in words_of(page)
+    else:
+        assert at("block-add", bench.shop, bench.project.key) in page.content.decode()
+        assert "Add all 3, each sized by the panel" in words_of(page)
 
 
 def test_who_may_only_look_is_offered_no_act(signed_in, bench):
@@ -121,6 +124,7 @@ def test_who_may_only_look_is_offered_no_act(signed_in, bench):
     viewer = MemberFactory(shop=bench.shop, role="viewer")
     page = signed_in(viewer).get(at("block", bench.shop, bench.project.key)).content.decode()
     assert at("block-add", bench.shop, bench.project.key) not in page
+    assert "Keep it and add" not in page
 
 
 def test_without_a_panel_nobody_is_told_of_more_blocks(maker, bench):
@@ -135,6 +139,80 @@ def test_the_page_of_a_block_proposes_the_strips_of_its_own_cast(maker, bench):
         BlockFactory(shop=bench.shop, project=bench.project, resin=bench.resin, position=position)
     assert "Take over 18 strips" in words_of(maker.get(of(bench, "D")))
     assert "Take over 50 strips" in words_of(maker.get(of(bench, "B")))
+
+
+def kept(client, where, **typed):
+    fields = typed_in(client.get(where))
+    return client.post(where, {**fields, **act(), **typed})
+
+
+def sizes():
+    return list(Block.objects.order_by("position").values_list("strips", "length_mm", "finished_mm"))
+
+
+def test_what_is_typed_is_kept_before_the_others_are_added_each_in_its_own_size(maker, bench):
+    design(bench.member, bench.project)
+    page = maker.get(of(bench, "A"))
+    typed = {**typed_in(maker.get(of(bench, "A") + page.context["take_over"])), **act(), "many": "3"}
+    response = maker.post(of(bench, "A"), typed)
+    assert response["Location"] == of(bench, "B")
+    assert sizes() == [(50, 569, 10)] * 3 + [(18, 569, 10)]
+    said = words_of(maker.get(response["Location"]))
+    assert "Block A is kept." in said
+    assert "Block B to Block D are there" in said
+
+
+def test_what_is_typed_and_no_figure_adds_nothing_and_stays(maker, bench):
+    design(bench.member, bench.project)
+    response = kept(maker, of(bench, "A"), length_mm="long", many="3")
+    assert response.status_code == 422
+    assert typed_in(response)["length_mm"] == "long"
+    assert Block.objects.count() == 1
+
+
+@pytest.mark.parametrize("many", ["0", "27", "all"])
+def test_with_a_number_that_is_none_nothing_is_kept(maker, bench, many):
+    response = kept(maker, of(bench, "A"), length_mm="570 mm", many=many)
+    assert response.status_code == 422
+    assert "From 1 to 26 blocks can be added at once." in words_of(response)
+    assert sizes() == [(50, 600, 10)]
+
+
+def test_where_the_letters_end_the_block_is_not_kept_either_and_the_typing_stays(maker, bench):
+    Block.objects.update(position=25)
+    response = kept(maker, of(bench, "Z"), length_mm="570 mm", many="1")
+    assert response.status_code == 422
+    assert "A project has 26 blocks at most." in words_of(response)
+    assert typed_in(response)["length_mm"] == "570 mm"
+    assert sizes() == [(50, 600, 10)]
+
+
+def test_after_a_kept_block_the_next_that_differs_from_its_plan_opens(maker, bench):
+    design(bench.member, bench.project)
+    add(maker, bench, **act(many="3"))
+    Block.objects.filter(position__in=[0, 3]).update(length_mm=700)
+    response = kept(maker, of(bench, "A"), length_mm="569 mm")
+    assert response["Location"] == of(bench, "D")
+    said = words_of(maker.get(response["Location"]))
+    assert "Block A is kept." in said
+    assert "Block D still differs from the panel’s plan." in said
+
+
+def test_where_no_other_block_differs_the_cuts_are_opened(maker, bench):
+    design(bench.member, bench.project)
+    add(maker, bench, **act(many="3"))
+    response = kept(maker, of(bench, "A"), length_mm="580 mm")
+    assert response["Location"] == at("cuts", bench.shop, bench.project.key)
+    said = words_of(maker.get(response["Location"]))
+    assert "Block A is kept." in said
+    assert "The panel takes it as 50 strips of 569 mm." in said
+
+
+def test_what_is_taken_over_is_said_not_to_be_kept_yet(maker, bench):
+    design(bench.member, bench.project)
+    page = maker.get(of(bench, "A"))
+    assert "not kept yet" not in words_of(page)
+    assert "not kept yet" in words_of(maker.get(of(bench, "A") + page.context["take_over"]))
 
 
 # --- sheets ---

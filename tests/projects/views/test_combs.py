@@ -30,9 +30,48 @@ def file_of(signed_in, bench, kind, **changed):
     return signed_in(bench.member).get(url, {**TYPED, **changed})
 
 
+def strips(bench, many):
+    bench.block.strips = many
+    bench.block.save()
+    return bench
+
+
 def test_the_worked_comb_has_its_slots_and_its_length(signed_in):
-    words = words_of(signed_in((bench := Bench()).member).get(page(bench), TYPED))
+    words = words_of(signed_in((bench := strips(Bench(), 44)).member).get(page(bench), TYPED))
     assert "44 slots of 2.2 mm, 177.8 mm long." in words
+    assert "One holds all 44 strips" in words
+
+
+def test_a_comb_has_no_more_slots_than_its_block_has_strips(signed_in):
+    # 18 strips of 2 mm with gaps of 2 mm: 70 mm wide
+    bench = strips(Bench(), 18)
+    response = signed_in(bench.member).get(page(bench), TYPED)
+    assert "18 slots of 2.2 mm, 73.8 mm long." in words_of(response)
+    assert response.context["across"] == 1
+    assert 'width="73.8mm"' in file_of(signed_in, bench, "svg").content.decode()
+
+
+def test_combs_of_one_place_share_the_strips_evenly(signed_in):
+    words = words_of(signed_in((bench := Bench()).member).get(page(bench), TYPED))
+    assert "25 slots of 2.2 mm, 101.8 mm long." in words
+    assert "2 side by side of 25 + 25 slots hold 50 strips" in words
+    assert "201.8 mm Long together." in words
+
+
+def test_an_odd_strip_makes_two_kinds_of_comb_each_with_its_files(signed_in):
+    bench = strips(Bench(), 51)
+    response = signed_in(bench.member).get(page(bench), TYPED)
+    assert "of 26 + 25 slots hold 51 strips" in words_of(response)
+    places = len(response.context["places"].places)
+    assert f"{places} of 26 slots, 105.8 mm long" in words_of(response)
+    assert f"{places} of 25 slots, 101.8 mm long" in words_of(response)
+    assert "slots=25" in response.content.decode()
+    names = [
+        file_of(signed_in, bench, "dxf", **asked)["Content-Disposition"].split("comb-")[1]
+        for asked in ({}, {"slots": "26"}, {"slots": "25"})
+    ]
+    assert names == ['26.dxf"', '26.dxf"', '25.dxf"']
+    assert file_of(signed_in, bench, "dxf", slots="44").status_code == 404
 
 
 def test_a_keystroke_gets_the_comb_alone(signed_in):
@@ -57,7 +96,7 @@ def test_as_many_combs_as_hold_the_strips_stand_at_each_place(signed_in):
 def test_the_longest_comb_is_that_of_the_shops_printer(signed_in):
     bench = Bench()
     Machine.objects.create(shop=bench.shop, kind="printer", name="the printer", bed_mm=300, created_at=AT)
-    assert signed_in(bench.member).get(page(bench)).context["comb"].slots == 74
+    assert signed_in(bench.member).get(page(bench)).context["comb"].slots == 50
 
 
 def test_thin_teeth_are_warned_of(signed_in):
@@ -92,7 +131,7 @@ def test_more_play_than_gap_makes_no_comb_and_says_why(signed_in):
 def test_a_file_is_named_by_project_and_block(signed_in, kind, type_):
     bench = Bench()
     response = file_of(signed_in, bench, kind)
-    name = f"{bench.project.code}-block-A-comb-44.{kind}"
+    name = f"{bench.project.code}-block-A-comb-25.{kind}"
     assert response["Content-Disposition"] == f'attachment; filename="{name}"'
     assert response["Content-Type"] == type_
 
@@ -102,7 +141,7 @@ def test_the_stl_is_as_long_and_high_and_thick_as_the_comb(signed_in):
     (count,) = struct.unpack_from("<I", data, 80)
     assert len(data) == 84 + 50 * count
     corners = [struct.unpack_from("<9f", data, 84 + 50 * n + 12) for n in range(count)]
-    for axis, size in enumerate((177.8, 14, 3)):
+    for axis, size in enumerate((101.8, 14, 3)):
         values = [corner[axis + 3 * point] for corner in corners for point in range(3)]
         assert max(values) - min(values) == pytest.approx(size, abs=1e-4)
 
@@ -112,7 +151,7 @@ def test_the_dxf_is_one_closed_line(signed_in):
 
 
 def test_the_svg_is_in_true_size(signed_in):
-    assert 'width="177.8mm" height="14mm"' in file_of(signed_in, Bench(), "svg").content.decode()
+    assert 'width="101.8mm" height="14mm"' in file_of(signed_in, Bench(), "svg").content.decode()
 
 
 def test_without_figures_the_usual_comb_is_sent(signed_in):
@@ -163,8 +202,7 @@ def test_the_address_without_a_letter_is_that_of_the_first_block(signed_in):
 def test_the_files_of_the_second_block_are_its_own(signed_in):
     with_b(bench := Bench())
     response = signed_in(bench.member).get(of(bench, "B", "comb-file-of", "svg"), TYPED)
-    # (180 - 1.3) / 4.5: 39 slots
-    name = f"{bench.project.code}-block-B-comb-39.svg"
+    name = f"{bench.project.code}-block-B-comb-20.svg"
     assert response["Content-Disposition"] == f'attachment; filename="{name}"'
     assert "slots of 3.2 mm at a pitch of 4.5 mm" in response.content.decode()
 

@@ -6,7 +6,7 @@ import re
 import pytest
 
 from projects.models import Block, PanelDesign
-from tests.factories import AT, Bench, MemberFactory, design
+from tests.factories import AT, Bench, BlockFactory, MemberFactory, design
 from tests.projects.pages import at, words_of
 from workshop.models import Machine
 
@@ -47,8 +47,35 @@ def test_without_a_panel_the_page_leads_to_designing_one(signed_in):
 
 
 def test_blocks_that_are_cut_alike_are_drawn_once(signed_in):
-    said = words(signed_in, Sawn())
-    assert "Block 1–3: 568.3 mm × 198 mm, 50 strips, 6 bars each." in said
+    bench = Sawn()
+    for position in (1, 2):
+        BlockFactory(shop=bench.shop, project=bench.project, resin=bench.resin, position=position)
+    said = words(signed_in, bench)
+    assert "Blocks A–C: 568.3 mm × 198 mm, 50 strips, 6 bars each." in said
+
+
+def test_blocks_of_the_project_are_named_by_their_letter_and_others_as_not_there_yet(signed_in):
+    bench = Sawn()
+    response = signed_in(bench.member).get(page(bench))
+    said = words_of(response)
+    assert "Block A: 568.3 mm × 198 mm, 50 strips, 6 bars." in said
+    assert "Blocks 2–3, not yet in the project: 568.3 mm × 198 mm, 50 strips, 6 bars each." in said
+    assert "Block 4, not yet in the project: " in said
+    assert 'aria-label="Block A from above' in response.content.decode()
+    assert 'aria-label="Block 4, not yet in the project from above' in response.content.decode()
+    assert {row[1] for row in table(signed_in, bench, "bars")[1:]} == {
+        "Block A",
+        *(f"Block {number}, not yet in the project" for number in (2, 3, 4)),
+    }
+    assert table(signed_in, bench, "blocks")[1][:2] == ["Block A", "1"]
+
+
+def test_a_block_of_other_stripes_is_no_block_of_the_plan(signed_in):
+    bench = Sawn()
+    BlockFactory(shop=bench.shop, project=bench.project, resin=bench.resin, position=1, gap_mm=1)
+    BlockFactory(shop=bench.shop, project=bench.project, resin=bench.resin, position=2)
+    names = [row[0] for row in table(signed_in, bench, "blocks")[1:]]
+    assert names == ["Blocks A, C", "Block 3, not yet in the project", "Block 4, not yet in the project"]
 
 
 def test_bars_with_equal_cuts_are_drawn_once(signed_in):

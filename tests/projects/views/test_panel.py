@@ -155,7 +155,13 @@ def test_the_eye_far_to_the_side_sees_fewer_pieces_alight(signed_in):
 
 def test_an_eye_that_makes_no_sense_is_where_it_usually_is(signed_in):
     look = look_at(signed_in, Bench(), eye_x="left", eye_z="nan").context["look"]
-    assert (look.eye_x_mm, look.eye_z_mm) == (-400, 1900)
+    assert (look.eye_x_mm, look.eye_z_mm) == (0, 1900)
+
+
+def test_the_first_look_is_from_straight_in_front(signed_in):
+    response = signed_in((bench := Bench()).member).get(page(bench))
+    assert response.context["look"].eye_x_mm == 0
+    assert "Walk past in the middle" in words_of(response)
 
 
 # --- strips that lean ---

@@ -5,7 +5,7 @@ from django.utils import timezone
 
 from projects.actions import dates, route, work
 from projects.models import CheckItem, Project, Step
-from tests.factories import AT, Bench, MachineFactory, MemberFactory, StepFactory, key
+from tests.factories import AT, Bench, BlockFactory, MachineFactory, MemberFactory, StepFactory, key
 from tests.projects.pages import FRAGMENT, act, ago, at, said_at, typed_in, words_of
 
 pytestmark = pytest.mark.django_db
@@ -51,6 +51,40 @@ def test_the_route_says_what_is_done_by_hand_and_what_by_itself(maker, way):
     words = words_of(maker.get(way.page()))
     assert "Let it rest to do · by itself 2 days" in words
     assert "Cut the pieces to do · hands on 90 min" in words
+
+
+def headings(response):
+    groups = response.context["groups"]
+    return [(heading, [line.step.title for line in lines], is_open) for heading, lines, is_open in groups]
+
+
+def test_steps_of_several_blocks_stand_in_folds_and_the_next_one_s_is_open(maker, way):
+    other = BlockFactory(shop=way.shop, project=way.project, position=1)
+    whole = {"shop": way.shop, "block": None, "project": way.project}
+    for step in Step.objects.order_by("-position"):
+        Step.objects.filter(pk=step.pk).update(position=step.position + 2)
+    for position, title in enumerate(("Set out", "Clear the bench")):
+        StepFactory(**whole, title=title, position=position)
+    for position, title, block in ((5, "Pour B", other), (6, "Look at A", way.block)):
+        StepFactory(shop=way.shop, block=block, title=title, position=position)
+    StepFactory(**whole, title="Glue up", position=7)
+    done(way, Step.objects.get(title="Set out"))
+    response = maker.get(way.page())
+    assert headings(response) == [
+        ("Before the blocks", ["Clear the bench"], True),
+        ("Block A", [way.step.title, "Let it rest", "Cut the pieces"], False),
+        ("Block B", ["Pour B"], False),
+        ("Block A, further steps", ["Look at A"], False),
+        ("The panel", ["Glue up"], False),
+    ]
+    assert "Block A: 3 steps" in words_of(response)
+    assert response.content.decode().count('<details class="of-block" open>') == 1
+
+
+def test_steps_of_one_block_are_not_folded(maker, way):
+    response = maker.get(way.page())
+    assert [heading for heading, _, _ in headings(response)] == [""]
+    assert 'class="of-block"' not in response.content.decode()
 
 
 def test_whose_work_it_is_and_with_what_stands_beside_it(maker, way):

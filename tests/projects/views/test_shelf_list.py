@@ -5,11 +5,13 @@ from django.utils import timezone
 
 from projects.models import Need
 from tests.factories import (
+    BlockFactory,
     LotFactory,
     MemberFactory,
     NeedFactory,
     ProjectFactory,
     ResinFactory,
+    SpeciesFactory,
     StepFactory,
     SupplyFactory,
     SupplyLotFactory,
@@ -53,6 +55,19 @@ def of_resin(project, grams, part="A", **more):
 
 def test_a_project_that_wants_nothing_says_what_would_stand_here(signed_in, member, project):
     assert "Nothing is wanted Give the block its wood" in page(signed_in, member, project)
+
+
+def test_each_line_names_its_block(signed_in, member, project):
+    wood = SpeciesFactory(shop=member.shop, name="Walnut")
+    for position in (0, 1):
+        NeedFactory(
+            project=project, block=BlockFactory(shop=member.shop, project=project, position=position),
+            source="block", supply=None, species=wood, unit="strips", thousandths=50_000,
+            thickness_mm=2, width_mm=12, length_mm=600,
+        )  # fmt: skip
+    said = page(signed_in, member, project)
+    assert "Walnut, 2 mm × 12 mm × 600 mm Block A" in said
+    assert "Walnut, 2 mm × 12 mm × 600 mm Block B" in said
 
 
 def test_what_the_shelf_has_is_said_with_the_bottle(signed_in, member, project):
