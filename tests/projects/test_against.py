@@ -10,7 +10,7 @@ from projects.actions import check, coat, glue, mould, readings, seal, work
 from projects.check import asked, facts
 from projects.forms.projects import BlockForm
 from projects.models import Block, Timer
-from tests.factories import AT, Bench, FinishFactory, StepFactory, key, moment
+from tests.factories import AT, Bench, BundleFactory, FinishFactory, StepFactory, key, moment
 
 pytestmark = pytest.mark.django_db
 
@@ -377,3 +377,39 @@ def test_a_pour_of_all_that_is_wanted_begins_as_deep_as_planned():
     bench = Route()
     bench.weigh_b(bench.meet(a_g=2000.0), grams=900.0)
     assert against.depth_to_begin_with(bench.step, list(acts.open_cups(bench.step))) == bench.block.fill_mm
+
+
+# --- readings ---
+
+
+def of_thickness(bench, *measured, step=None, project=None, lot=None):
+    """What stands against strips measured at a step, in a project or of a lot."""
+    values = {"kind": "thickness", "value": list(measured), "lot": lot}
+    return codes(against.of_reading(bench.shop, step, project, values, AT))
+
+
+@pytest.mark.parametrize(
+    ("measured", "said"), [(2.05, []), (4.0, []), (1.0, []), (4.1, ["strip"]), (0.9, ["strip"])]
+)
+def test_a_strip_is_at_most_twice_and_at_least_half_of_the_plan(measured, said):
+    route = Route()
+    assert of_thickness(route, measured, step=route.step) == said
+    assert of_thickness(route, measured, project=route.project) == said
+
+
+def test_a_strip_of_a_bundle_is_held_against_the_bundle():
+    route = Route()
+    thick = BundleFactory(shop=route.shop, thickness_mm=6.0)
+    assert of_thickness(route, 5.8, lot=thick) == []
+    assert of_thickness(route, 2.05, lot=thick) == ["strip"]
+    assert of_thickness(route, 2.05, lot=thick, step=route.step) == []
+
+
+def test_a_block_that_is_poured_is_measured_as_a_block():
+    route = Route()
+    route.poured()
+    assert of_thickness(route, 13.0, step=route.step) == []
+
+
+def test_thickness_of_nothing_in_particular_stands_as_it_is():
+    assert of_thickness(Route(), 20.5) == []
