@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from projects.clocks import name_of, say_time
 from projects.models import Step, Timer
 from workshop.several import say_several
-from workshop.templatetags.figures import hours
+from workshop.templatetags.figures import span
 from workshop.units import digits, say
 
 KIND = Timer.Kind
@@ -129,8 +129,8 @@ def window(timers, at, tz):
 
 
 def left_of(timer, at):
-    """How long a clock still runs."""
-    return hours(max(1, (timer.due_at - at).total_seconds() / 60))
+    """About how long a clock still runs."""
+    return span(max(1, (timer.due_at - at).total_seconds() / 60))
 
 
 def still_wet(kind, timers, at, tz):

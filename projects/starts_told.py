@@ -5,7 +5,7 @@ from datetime import datetime, time, timedelta
 
 from projects.clocks import say_time
 from workshop.drawn import drawn
-from workshop.templatetags.figures import hours
+from workshop.templatetags.figures import span as span_said
 
 FIRST_H = 6
 MOST_ROWS = 7
@@ -48,7 +48,9 @@ def way_said(way, now, tz):
         opens, closes = say_time(window.opens, now, tz), say_time(window.closes, now, tz)
         lines.append(f"pour {number} {say_time(at, now, tz)}, window {opens} to {closes}")
     margin = (
-        "" if way.margin_minutes is None else f"{hours(way.margin_minutes)} to spare before a window closes"
+        ""
+        if way.margin_minutes is None
+        else f"{span_said(way.margin_minutes)} to spare before a window closes"
     )
     first = way.starts[0].astimezone(tz)
     day = "today" if first.date() == now.astimezone(tz).date() else f"{first:%a} {first.day} {first:%b}"
