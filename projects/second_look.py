@@ -327,14 +327,21 @@ def not_a_strip(measured, planned, system):
     if not slips:
         return None
     figures, strips = (say_several(values, "length", system) for values in (slips, planned))
-    many = len(slips) > 1
+    verb = "are" if len(slips) > 1 else "is"
     return Objection(
         "strip",
         f"thickness {figures}, strips {strips}",
-        f"{figures} {'are' if many else 'is'} more than twice or less than half of a strip: {strips}.",
+        f"{figures} {verb} {side_of(slips, planned)} of a strip as planned: {strips}.",
         "Look where the decimal point stands. Measure again.",
         REASONS["strip"],
     )
+
+
+def side_of(slips, planned):
+    """On which side of all strips some thicknesses lie."""
+    if min(slips) > max(planned):
+        return "more than the double"
+    return "less than half" if max(slips) < min(planned) else "more than the double or less than half"
 
 
 def is_far(value, strip_mm):

@@ -4,7 +4,7 @@ from datetime import timedelta
 
 import pytest
 
-from projects import against, mixing
+from projects import against, mixing, second_look
 from projects.actions import bench as acts
 from projects.actions import check, coat, glue, mould, readings, seal, work
 from projects.check import asked, facts
@@ -395,6 +395,19 @@ def test_a_strip_is_at_most_twice_and_at_least_half_of_the_plan(measured, said):
     route = Route()
     assert of_thickness(route, measured, step=route.step) == said
     assert of_thickness(route, measured, project=route.project) == said
+
+
+@pytest.mark.parametrize(
+    ("measured", "side"),
+    [
+        ([20.5], "is more than the double"),
+        ([0.2, 0.3], "are less than half"),
+        ([0.2, 20.5], "are more than the double or less than half"),
+    ],
+)
+def test_it_is_said_on_which_side_of_a_strip_a_figure_lies(measured, side):
+    found = second_look.not_a_strip(measured, [2.0], "metric")
+    assert f"{side} of a strip as planned: 2\u00a0mm." in found.sentence
 
 
 def test_a_strip_of_a_bundle_is_held_against_the_bundle():

@@ -179,7 +179,7 @@ def test_a_slip_of_the_point_is_asked_about_once(signed_in):
     bench = Bench()
     page = write(signed_in, bench, "thickness", "2.05 20.5", "step")
     assert page.status_code == 422
-    assert "20.5 mm is more than twice or less than half of a strip: 2 mm." in words_of(page)
+    assert "20.5 mm is more than the double of a strip as planned: 2 mm." in words_of(page)
     assert not Reading.objects.exists()
     sure = {"asked": "strip", "why": "It is no strip"}
     assert write(signed_in, bench, "thickness", "2.05 20.5", "step", **sure).status_code == 302
