@@ -7,6 +7,7 @@ from materials.science.errors import OutOfRange, UnknownName
 
 STOP_PERCENT = 5.0  # beyond this a cup is not poured (from memory); a sheet's wider tolerance overrules it
 MOST_CUPS = 6  # one after the other; nobody means more (common practice, no source)
+A_DIGIT = 8  # times as much or as little: a figure typed with a digit or a point too many
 FARTHEST_PERCENT = 1e6  # as far off as the calculation of a ratio goes
 
 
@@ -165,6 +166,14 @@ def to_add(batch, ratio):
     if ratio.error_percent > 0:
         return "A", batch.actual_b_g * batch.parts_a / batch.parts_b - batch.actual_a_g
     return "B", batch.actual_a_g * batch.parts_b / batch.parts_a - batch.actual_b_g
+
+
+def looks_mistyped(batch):
+    """Whether B is so far from what is wanted that a digit or a point is likelier than a wrong weighing."""
+    if batch.actual_b_g is None:
+        return False
+    times = batch.actual_b_g * batch.parts_a / (batch.parts_b * batch.actual_a_g)
+    return times >= A_DIGIT or times <= 1 / A_DIGIT
 
 
 def dew_margin_k(temp_c, humidity_percent):

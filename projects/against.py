@@ -12,6 +12,7 @@ from projects import advice, mixing, second_look
 from projects.actions import dry_fit
 from projects.check import asked, told, unkept
 from projects.check.standing import standing_of
+from projects.liquid import liquid_pour
 from projects.models import Block, Pour, Timer
 from workshop import history
 
@@ -31,7 +32,7 @@ def window_says(step, at):
     """What the window of the last pour says to another one; empty when it may go on."""
     last = of_kind(Timer.objects.on_what(step, at), KIND.RECOAT)
     stands = second_look.window(last, at, step.shop.tz)
-    return stands.sentence if stands else ""
+    return stands.sentence if stands and not liquid_pour(step.block, at) else ""
 
 
 def nothing(step, values, at):
@@ -97,7 +98,9 @@ def of_cup(step, values, at):
         ]
     else:
         stops = [second_look.stop_unchecked(row) for row in unkept.stops(step, last, at, **warmth)]
-    return [*stops, *found(second_look.off_warmth(resin, values.get("room_c"), step.shop.units))]
+    system = step.shop.units
+    slip = second_look.cup_slip(values.get("a_g"), values.get("wanted_a_g"), system)
+    return [*stops, *found(slip, second_look.off_warmth(resin, values.get("room_c"), system))]
 
 
 def reasons_of(code):
@@ -105,19 +108,22 @@ def reasons_of(code):
     return told.REASONS.get(code, (second_look.CASTING,))
 
 
-def of_pour(step, values, at, cups):
-    """A pour of cups: are they right, is it not too deep, is everything dry and warm enough?"""
+def of_pour(step, values, at, cups, liquid=None):
+    """A pour of cups: are they right, is it not too deep, is everything dry and warm enough?
+
+    `liquid` is what still flows in the mould; it has no window to wait for where this belongs to it.
+    """
     if values and not cups:
         return []  # there is nothing to pour, and the act says so itself
     timers, tz = Timer.objects.on_what(step, at), step.shop.tz
-    check = asked.last_check(step)
+    check, liquid = asked.last_check(step), liquid if values.get("same", not values) else None
     return found(
         *(second_look.wrong_cup(cup, shelf_advice.ratio_of(cup)) for cup in cups),
-        second_look.window(of_kind(timers, KIND.RECOAT), at, tz),
+        None if liquid else second_look.window(of_kind(timers, KIND.RECOAT), at, tz),
         second_look.still_wet(KIND.TACK, timers, at, tz),
         second_look.seal_missed(timers, at, tz, "Nobody can sand between strips: test the bond on a scrap."),
         second_look.still_wet(KIND.SEALANT, timers, at, tz),
-        *of_depth(step, values.get("depth_mm"), cups, check),
+        *of_depth(step, values.get("depth_mm"), cups, check, liquid),
         *of_warmth(step, at, cups, check),
     )
 
@@ -127,13 +133,17 @@ def resins_of(cups):
     return {cup.resin_id: cup.resin for cup in cups}.values()
 
 
-def of_depth(step, depth_mm, cups, check):
-    """The depth of a pour against the sheets of its resins, the plan, and what lies in the mould."""
+def of_depth(step, depth_mm, cups, check, liquid=None):
+    """The depth of a pour against the sheets of its resins, the plan, and what lies in the mould.
+
+    What still flows below it counts as the same pour: its heat is one.
+    """
     if depth_mm is None:
         return []
     block, system, left_mm = step.block, step.shop.units, mixing.left_to_pour_mm(step.block)
+    in_all_mm = depth_mm + (liquid.depth_mm if liquid else 0)
     deep = [
-        second_look.too_deep(resin, depth_mm, advice.depth_in_stack(resin, block), system)
+        second_look.too_deep(resin, in_all_mm, advice.depth_in_stack(resin, block), system)
         for resin in resins_of(cups)
     ]
     slip = second_look.depth_slip(depth_mm, planned_lift_mm(left_mm, check), system)

@@ -35,6 +35,10 @@ BY_SHEET = (
     "The model rests on the sheet’s pot life and on guesses about what no sheet states; no casting was "
     "measured. It is shown beside the sheet, and the clock goes by the sheet."
 )
+BY_SHEET_HEAVY = (
+    "The model rests on the sheet’s pot life and on guesses about what no sheet states. This cup is heavier "
+    "than the sheet’s: its clock goes by half of the sheet’s time or by the model, whichever is sooner."
+)
 BY_TEST = (
     "The model rests on {}. The clock goes by whichever of the two is safer: a cup by the sooner, a cure by "
     "the later."
@@ -87,6 +91,8 @@ def has_cup(timer):
 def model_of(timer):
     """The fits by which the model speaks of a clock, None where it can't, and what they rest on."""
     figures = timer.figures
+    if figures.get("law") == moving.SHEET_FIT:
+        return fit.thawed(figures["model"]), BY_SHEET_HEAVY
     if "model" in figures:
         return fit.thawed(figures["model"]), BY_TEST.format(fit.rests_on(figures["model"], timer.shop.tz))
     resins = Resin.objects.of(timer.shop).select_related("shop")

@@ -7,7 +7,7 @@ from dataclasses import replace
 
 from materials.fit import clocks as fit
 from materials.fit.advice import UNFITTED
-from projects import fold
+from projects import fold, moving
 
 EARLY_SHARE = 0.75
 FILM_MM = 0.3  # a seal coat; common practice, no source
@@ -15,8 +15,26 @@ USUAL_WOOD_KG_M3 = 650.0
 
 
 def of_cup(clocks, resin):
-    """The clock of a cup, with what the model wants to know of it."""
-    return ruled(clocks, resin, fit.frozen(resin), {"meaning": str(resin.pot_meaning)})
+    """The clock of a cup, with what the model wants to know of it.
+
+    How much sooner a cup thickens that is heavier than the sheet's, no sheet says: the model fitted to it
+    may then make the clock shorter, never longer.
+    """
+    found = ruled(clocks, resin, fit.frozen(resin), {"meaning": str(resin.pot_meaning)})
+    for clock in found:
+        figures = clock["figures"]
+        if figures.get("heavier") and "model" not in figures and (model := fit.frozen_sheet(resin)):
+            clock["figures"] = {**figures, "law": moving.SHEET_FIT, "model": model}
+    return found
+
+
+def heavy_minutes(resin, mixed_g, temp_c):
+    """How long a heavy cup lasts by the model, on the safe side; None where it has no word on it."""
+    model = fit.frozen(resin) or fit.frozen_sheet(resin)
+    if model is None:
+        return None
+    figures = {"cup_g": round(mixed_g, 1), "meaning": str(resin.pot_meaning)}
+    return SAFE["pot_life"](reckoned(figures, fit.thawed(model), ((0.0, temp_c),)))
 
 
 def of_pour(clocks, block, resin, depth_mm, temp_c):

@@ -177,6 +177,10 @@ def foot(timer, now, tz):
 def source(timer):
     """Where a clock's figures come from, in a sentence."""
     figures = timer.figures
+    if timer.batch and timer.law == moving.SHEET_FIT:
+        return (
+            f"{timer.batch.pot_life_source}; half of that, or the model fitted to the sheet if it is sooner."
+        )
     if timer.batch and timer.law != "cup_test":
         return f"{timer.batch.pot_life_source}."
     if timer.law == "cup_test":
@@ -228,10 +232,11 @@ def marked(timer):
     """What the maker must know about a clock's figure; empty when it is as good as the sheet."""
     figures = timer.figures
     if figures.get("heavier"):
+        lasts = "half of it, or less by the model" if timer.law == moving.SHEET_FIT else "half of it"
         held_g = timer.batch.mixed_g if timer.batch else figures["cup_g"]  # it may have been weighed again
         return (
             f"The sheet's time is for {say(figures['sheet_g'], 'mass', timer.shop.units, 0)}, this cup holds "
-            f"{say(held_g, 'mass', timer.shop.units, 0)} and lasts less: the clock runs for half of it."
+            f"{say(held_g, 'mass', timer.shop.units, 0)} and lasts less: the clock runs for {lasts}."
         )
     if figures.get("hard_at"):
         hard = say_time(datetime.fromisoformat(figures["hard_at"]), timer.started_at, timer.shop.tz)

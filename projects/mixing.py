@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from materials import advice as shelf_advice
 from projects import advice
 from projects.actions import bench as acts
-from projects.models import Pour
+from projects.models import LogEntry, Pour
 
 
 @dataclass(frozen=True)
@@ -76,4 +76,14 @@ def cups_left(step, resin, need):
     """In how many more cups to mix: as many as the whole takes, less those that were mixed."""
     if not need:
         return 1
-    return max(1, shelf_advice.cups_of(resin, need.total_g) - acts.cups_mixed(step))
+    return cups_to_come(resin, need, acts.cups_mixed(step))
+
+
+def cups_to_come(resin, need, mixed):
+    """In how many cups the rest is mixed once so many were."""
+    return max(1, shelf_advice.cups_of(resin, need.total_g) - mixed)
+
+
+def mixed_since(step, at):
+    """Whether a cup was mixed for a step since a moment."""
+    return LogEntry.objects.filter(step=step, kind=LogEntry.Kind.MIX, happened_at__gt=at).exists()

@@ -11,7 +11,10 @@ from datetime import datetime, timedelta
 from materials.models.batches import FRESH
 from projects import fold
 
-FOLLOWS = {"ten_degree", "cup_test"}
+SHEET_FIT = "sheet_fit"
+BY_MODEL = {"cup_test", SHEET_FIT}
+"""Laws by which sheet and model stand together, the safe one of both."""
+FOLLOWS = {"ten_degree", *BY_MODEL}
 """Laws of clocks that a reading moves; the others run as they were set."""
 SOONER = {"pot_life", "gel"}
 """Clocks of something that ends; the end of a window is such a one too."""
@@ -81,7 +84,7 @@ def moved(warmth, was, now):
 
 def at_warmths(plain, clock, warmths):
     """A clock after all these readings."""
-    law = by_model if plain.figures["law"] == "cup_test" else by_sheet
+    law = by_model if plain.figures["law"] in BY_MODEL else by_sheet
     return law(plain, clock, warmths)
 
 

@@ -28,6 +28,18 @@ class OwnTime:
     own: bool
 
 
+@dataclass(frozen=True)
+class Spreads:
+    """How much work varies: `by_step` the factors by the pk of each step of which the log says them.
+
+    `own_kinds` of the `kinds` of hands-on work among the steps have them from the shop's own log.
+    """
+
+    by_step: dict[int, tuple[float, float, float]]
+    own_kinds: int
+    kinds: int
+
+
 def kind_of(kind, title):
     """What steps are held alike: the kind, and the words of the route's own line where a step has them.
 
@@ -106,6 +118,26 @@ def of_step(step):
     if step.is_passive or step.kind in default_route.FOLLOWING:
         return None
     return own_time(told(step.shop).get(kind_of(step.kind, step.title), []), usual_of(step))
+
+
+def spreads_of(shop, steps):
+    """How much the work of steps varies, where the log of the shop says it; what goes by itself does not.
+
+    What follows the figures of the block is left out: its records are of blocks of other sizes.
+    """
+    from projects.planning.estimate import LEAST_RECORDS, own_spread
+    from projects.planning.steps import Task
+
+    hands_on = [step for step in steps if not step.is_passive]
+    kinds = {step.pk: kind_of(step.kind, step.title) for step in hands_on}
+    records = told(shop) if hands_on else {}
+    own = {
+        kind: own_spread(Task.spread, records[kind])
+        for kind in set(kinds.values())
+        if kind[0] not in default_route.FOLLOWING and len(records.get(kind, ())) >= LEAST_RECORDS
+    }
+    spreads = {pk: own[kind] for pk, kind in kinds.items() if kind in own}
+    return Spreads(spreads, len(own), len(set(kinds.values())))
 
 
 def usual_of(step):

@@ -38,6 +38,7 @@ REASONS = {
     "missed": ("It was scuffed and wiped", "It is still tacky", CASTING),
     "soon": ("It is firm to the touch", CASTING),
     "deep": ("This resin ran cooler in a cup test", CASTING),
+    "cup": ("Mixed so on purpose", "It tops the mould up", CASTING),
     "slip": ("The mould is deeper than planned", "More was poured on purpose"),
     "warmth": ("It is being warmed or cooled now", CASTING),
     "little": ("Another cup went in too", "Measured in the mould"),
@@ -191,6 +192,20 @@ def slips(a_g, lot, wanted_a_g):
         "times_wanted": times if times >= MANY_TIMES else None,
         "bottle_holds": lot.on_hand if lot and a_g > lot.on_hand else None,
     }
+
+
+def cup_slip(a_g, wanted_a_g, system):
+    """Far more or far less A in a cup than is wanted: 1120 for 112."""
+    if a_g is None or not wanted_a_g or wanted_a_g / A_DIGIT < a_g < MANY_TIMES * wanted_a_g:
+        return None
+    typed, wanted, much = say(a_g, "mass", system), say(wanted_a_g, "mass", system), a_g > wanted_a_g
+    return Objection(
+        "cup_slip",
+        f"{typed} of A, {wanted} wanted",
+        f"{typed} of A is far {'more' if much else 'less'} than the {wanted} wanted for this cup.",
+        "Look at the scale again. A big cup gets hot and sets fast." if much else "Look at the scale again.",
+        REASONS["cup"],
+    )
 
 
 def more_to_come(wanted_g, poured_g):

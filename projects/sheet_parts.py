@@ -36,6 +36,7 @@ def in_the_mould(block):
             "poured_at": iso(pour.started_at),
             "depth_mm": pour.depth_mm,
             "mixed_g": sum(batch.mixed_g for batch in pour.batches.all()),
+            "cups": len(pour.batches.all()),
         }
         for pour in rows
     ]
@@ -43,11 +44,12 @@ def in_the_mould(block):
     return {"pours": pours, "poured_g": need.poured_g, "left_g": left_g}
 
 
-def cups_for(resin, left_g):
-    """The cups that what is left is mixed in: no more in one than the sheet's pot life is for, up to six."""
+def cups_for(resin, left_g, pours=()):
+    """The cups that what is left is mixed in: as many as the whole takes, less those of the pours."""
     if not left_g:
         return []
-    cups = shelf_advice.cups_of(resin, left_g)
+    need = mixing.Needed(left_g + sum(pour["mixed_g"] for pour in pours), 0)
+    cups = mixing.cups_to_come(resin, need, sum(pour["cups"] for pour in pours))
     mix = shelf_advice.mix_of_mass(resin, left_g / cups)
     return [dict(vars(mix)) for _ in range(cups)]
 

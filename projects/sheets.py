@@ -46,7 +46,7 @@ def snapshot_of(block, *, made_at, address):
     today = made_at.astimezone(block.shop.tz).date()
     figures = advice.block_figures(advice.values_of(block), resin)
     mould = sheet_parts.in_the_mould(block)
-    cups = sheet_parts.cups_for(resin, mould["left_g"])
+    cups = sheet_parts.cups_for(resin, mould["left_g"], mould["pours"])
     life = shelf_advice.cup_life(resin, cups[0]["mixed_g"] if cups else figures.mix.mixed_g, block.shop.day_c)
     steps = sheet_parts.step_rows(block)
     return {

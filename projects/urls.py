@@ -98,6 +98,11 @@ urlpatterns = [
     path(f"{inside}/steps/<uuid:key>/join/", route_more.step_join, name="step-join"),
     path(f"{inside}/steps/<uuid:key>/waits/", route_more.step_link, name="step-link"),
     path(f"{inside}/steps/<uuid:key>/waits/<uuid:item>/", route_more.step_unlink, name="step-unlink"),
+    path(
+        f"{inside}/steps/<uuid:key>/waits/<uuid:item>/change/",
+        route_more.step_link_change,
+        name="step-link-change",
+    ),
     path(f"{inside}/steps/<uuid:key>/", route.step_change, name="step-change"),
     path(f"{inside}/steps/<uuid:key>/move/", route.step_move, name="step-move"),
     path(f"{inside}/steps/<uuid:key>/own-time/", route.own_time, name="own-time"),

@@ -176,6 +176,7 @@ METHODS = {
     "projects:step-change": BOTH,
     "projects:step-split": BOTH,
     "projects:step-link": BOTH,
+    "projects:step-link-change": BOTH,
     "projects:glue-parts": BOTH,
     "projects:route-keep": BOTH,
     "projects:routes": GET,

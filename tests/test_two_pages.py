@@ -5,11 +5,14 @@ import json
 import pytest
 from django.urls import reverse
 
+from projects.actions import links
 from tests.factories import (
+    AT,
     Bench,
     MachineFactory,
     MemberFactory,
     SpeciesFactory,
+    StepFactory,
     SupplyFactory,
     WoodLotFactory,
     design,
@@ -27,6 +30,7 @@ PAGES = {
     "panel": ("width_mm", "540 mm", "660 mm", "height_mm", "480 mm"),
     "project": ("title", "Fanlight", "Skylight", "customer", "Wray"),
     "step": ("title", "Pour it", "Pour all", "people", "2"),
+    "wait": ("closes", "12 h", "16 h", "opens", "2 h"),
     "resin": ("pot_minutes", "60 min", "70 min", "maker", "Oakmere"),
     "lot": ("place", "North wall", "South wall", "note", "knotty"),
     "opening": ("note", "dry", "damp", "condition", "fine"),
@@ -49,11 +53,14 @@ class Two:
         design(self.ines, bench.project)
         self.lot = WoodLotFactory(shop=self.shop)
         self.saw = MachineFactory(shop=self.shop, kerf_mm=2.0)
+        behind = StepFactory(shop=self.shop, block=bench.block, kind="other", title="Saw", position=1)
+        wait = links.link(self.ines, bench.step, behind, {"close_min": 600}, at=AT)
         self.rows = {
             "block": ("projects:block", bench.project.key),
             "panel": ("projects:panel", bench.project.key),
             "project": ("projects:piece", bench.project.key),
             "step": ("projects:step-change", bench.project.key, bench.step.key),
+            "wait": ("projects:step-link-change", bench.project.key, behind.key, wait.key),
             "resin": ("materials:resin", bench.resin.key),
             "lot": ("materials:lot-ticket", self.lot.key),
             "opening": ("materials:lot-open", bench.lot_a.key),

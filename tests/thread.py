@@ -317,7 +317,10 @@ class Thread:
             **{f"projects:{name}": {**project, "key": self.extra.key} for name in STEP_PAGES},
             "projects:line-remove": {**project, "key": self.extra.key, "item": self.check.key},
             "projects:step-split": {**project, "key": self.step_of("pack").key},
-            "projects:step-unlink": {**project, "key": self.extra.key, "item": self.link.key},
+            **{
+                f"projects:{name}": {**project, "key": self.extra.key, "item": self.link.key}
+                for name in ("step-unlink", "step-link-change")
+            },
             "projects:step-offer": {**project, "code": "coats"},
             "projects:route-remove": {"key": self.kept_route.key},
             "projects:dates-back": {**project, "key": self.dates.key},

@@ -142,6 +142,8 @@ NUMBER = re.compile(
     r"^\s*(?P<sign>[-−])?\s*(?:(?P<whole>\d+)[\s-]+)?"
     r"(?:(?P<num>\d+)\s*/\s*(?P<den>\d+)|(?P<dec>\d+(?:[.,]\d*)?|[.,]\d+))\s*(?P<unit>[^\d].*)?$"
 )
+# 6:30 h, as pages say a span of hours
+CLOCKED = re.compile(r"(?P<hours>\d+):(?P<minutes>[0-5]\d)\s*h\.?", re.IGNORECASE)
 AMBIGUOUS = re.compile(r"[1-9]\d{0,2},\d{3}")  # thousands to one reader, a decimal comma to another
 THIN = str.maketrans("\u00a0\u202f\u2009", "   ")
 # 12 500 is one number, however thin the blank; 1 125/1000 and 1 1/2 stay two parts
@@ -152,13 +154,17 @@ def parse(text, kind_name, default_unit=None):
     """The stored value that `text` means.
 
     A bare number is in `default_unit` (the unit of storage unless given); a comma is a decimal
-    point; `1 1/2 in` and `1/16"` are read as a rule shows them; thousands may stand apart.
+    point; `1 1/2 in` and `1/16"` are read as a rule shows them, `6:30 h` as pages say it; thousands may
+    stand apart.
     Raises NotUnderstood with a sentence that gives an example.
     """
     kind = KINDS[kind_name]
     if len(text) > LONGEST:
         raise NotUnderstood(f"“{text[:LONGEST]}…” is too long. Write it like {kind.example}.")
     plain = THOUSANDS.sub(lambda found: found[0].replace(" ", ""), text.translate(THIN))
+    clocked = CLOCKED.fullmatch(plain.strip()) if "h" in kind.factors else None
+    if clocked:
+        return kind.to_stored(int(clocked["hours"]) + int(clocked["minutes"]) / 60, "h")
     found = NUMBER.match(plain)
     if not found:
         raise NotUnderstood(f"“{text.strip()}” is not understood. Write it like {kind.example}.")

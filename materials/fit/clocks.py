@@ -26,6 +26,15 @@ def frozen(resin):
     }
 
 
+def frozen_sheet(resin):
+    """The fit to a resin's sheet alone as a clock freezes it; None where the sheet can't be fitted."""
+    try:
+        bands = advice.by_sheet(advice.sheet_of(resin)).kinetics
+    except advice.UNFITTED:
+        return None
+    return {"bands": {band: news_of(kinetics) for band, kinetics in bands.items()}}
+
+
 def news_of(kinetics):
     """What differs in a fit from the model's usual figures."""
     return {

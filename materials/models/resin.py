@@ -88,6 +88,11 @@ class Resin(ShopRow):
         return self.density_a_g_ml, self.density_b_g_ml
 
     @property
+    def says_pot_life_alone(self):
+        """Whether a pot life is all that its sheet says of heat."""
+        return self.max_depth_mm is None and self.second_pot_minutes is None and self.cup_peak_c is None
+
+    @property
     def sheet_parts(self):
         """The sheet's ratio in words: 100 : 45 by mass."""
         return f"{self.parts_a:g} : {self.parts_b:g} {self.get_basis_display()}"

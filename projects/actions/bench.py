@@ -151,21 +151,25 @@ def weigh_sentence(shop, batch, part, grams):
 
 
 @transaction.atomic
-def pour(member, step, *, key, moment, depth_mm, text, more=False, all_the_same=None):
+def pour(member, step, *, key, moment, depth_mm, text, more=False, same=False, all_the_same=None):
     """All cups that were not poured yet go into the mould; cure clocks start, those of before end.
 
-    `more` says that another pour comes on top of this one; `all_the_same` why it was poured though something
-    stood against it.
+    `more` says that another cup or pour is to come, `same` that it belongs to the pour before, wet on wet;
+    `all_the_same` why it was poured though something stood against it.
     """
     log.hold(step)
     batches = sorted(open_cups(step), key=lambda batch: batch.cup)
     if not batches:
         raise Refused("There is no mixed cup to pour. Weigh A and B first.")
     resin, temp_c = batches[-1].resin, batches[-1].room_c
-    lift = Pour.objects.filter(block=step.block).count() + 1
+    before = Pour.objects.filter(block=step.block).order_by("pk").last()
+    same = same and before is not None
+    lift = (before.lift if before else 0) + (0 if same else 1)
     mixed_g = sum(batch.mixed_g for batch in batches)
     cure = log.cure_step(step)
-    said = f"Pour {lift} on {step.block}: {say(mixed_g, 'mass', member.shop.units)} of {resin.name}"
+    name = f"{'More of pour' if same else 'Pour'} {lift}"
+    said = f"{name} on {step.block}: {say(mixed_g, 'mass', member.shop.units)} of {resin.name}"
+    deep_mm = depth_mm + (depth_of(step.block, lift) if same else 0)
     entry = log.write(
         member,
         LogEntry.Kind.POUR,
@@ -179,10 +183,11 @@ def pour(member, step, *, key, moment, depth_mm, text, more=False, all_the_same=
             "room_c": temp_c,
             "cups": [batch.cup for batch in batches],
             "clocks": resting(
-                clock_model.of_pour(advice.pour_clocks(resin, temp_c), step.block, resin, depth_mm, temp_c),
+                clock_model.of_pour(advice.pour_clocks(resin, temp_c), step.block, resin, deep_mm, temp_c),
                 step,
             ),
             "more": more,
+            "same": same,
             "cure_step": str(cure.key) if cure else "",
             **log.reason_in({"all_the_same": all_the_same}),
         },
@@ -198,11 +203,16 @@ def pour(member, step, *, key, moment, depth_mm, text, more=False, all_the_same=
         started_at=moment.happened_at,
     )
     row.batches.set(batches)
-    answer_clocks(member, step, batches, moment, lift)
+    answer_clocks(member, step, batches, moment, f"{name.lower()} went on it")
     log.start_clocks(entry)
     log.follow(step)
     needs.follow(step.block, at=moment.received_at, by=member)
     return row
+
+
+def depth_of(block, lift):
+    """How deep one pour of a block is by now, all its cups together."""
+    return sum(Pour.objects.filter(block=block, lift=lift).values_list("depth_mm", flat=True))
 
 
 def of_mould(step):
@@ -210,7 +220,7 @@ def of_mould(step):
     return Q(step__block=step.block_id, step__kind=step.kind) if step.block_id else Q(step=step)
 
 
-def answer_clocks(member, step, batches, moment, lift):
+def answer_clocks(member, step, batches, moment, how):
     """What a pour answers: the pot life of its cups, the pour below it, and the seal coat in the mould."""
     running = Timer.objects.running()
     for timer in running.filter(batch__in=batches, kind=Timer.Kind.POT_LIFE):
@@ -218,7 +228,7 @@ def answer_clocks(member, step, batches, moment, lift):
     below = of_mould(step) & Q(kind__in=Timer.OF_A_POUR)
     coat = Q(step__block=step.block_id, kind__in=Timer.OF_A_COAT, started_at__lte=moment.happened_at)
     for timer in running.filter(below | coat):
-        log.settle_row(member, timer, moment, f"pour {lift} went on it")
+        log.settle_row(member, timer, moment, how)
 
 
 def resting(clocks, step):

@@ -4,7 +4,7 @@ from django.db import transaction
 
 from materials.models import Reading
 from projects.actions import log
-from projects.check import picture, told
+from projects.check import below, picture, told
 from projects.models import LogEntry, Overrule
 
 
@@ -26,6 +26,7 @@ def keep_check(member, step, answers, checked, *, key, moment):
             "findings": told.told(checked.findings),
             "verdict": verdict.level,
             "picture": picture.kept(picture.warmth_of(step, answers, checked, moment.happened_at)),
+            "below": below.says(checked.mould, checked.outlook, moment.happened_at, member.shop),
             "peaks_c": {band: one.peak_c for band, one in checked.outlook.predictions.items()},
         },
     )

@@ -29,8 +29,7 @@ def link(member, before, after, values, *, at):
         "law": StepLink.Law.WALL,
         **values,
     }
-    if values["close_min"] is not None and values["close_min"] < values["open_min"]:
-        raise Refused("The window would close before it opens. Give it a later end, or none.")
+    can_be_met(values)
     former = kept_links(after.project)
     row = StepLink.objects.filter(before=before, after=after).first()
     if row is None:
@@ -48,6 +47,53 @@ def link(member, before, after, values, *, at):
     label = f"{after.project.code} {row}"
     history.record(member, "linked", after, at=at, label=label, before=told, after=said(became))
     return row
+
+
+@transaction.atomic
+def change_link(member, row, before, values, *, at):
+    """Another window for a link, or another step that it waits for; `values` are all that `link` takes.
+
+    Raises Refused for a window that nobody can meet, for two steps that are linked already, and where steps
+    would wait for each other.
+    """
+    project = row.after.project
+    route.lock(project)
+    row = StepLink.objects.select_related("before", "after").get(pk=row.pk)
+    if before.project_id != project.pk:
+        raise Refused("The two steps belong to different projects.")
+    if before.pk == row.after_id:
+        raise Refused("A step can't wait for itself.")
+    if StepLink.objects.filter(before=before, after=row.after).exclude(pk=row.pk).exists():
+        raise Refused(f"“{row.after}” waits for “{before}” already. Change that wait instead.")
+    can_be_met(values)
+    values = {"before": before, **values}
+    told, became = history.changes(row, values)
+    if not became:
+        return row
+    former, was = kept_links(project), str(row.law)
+    for name, value in values.items():
+        setattr(row, name, value)
+    row.save()
+    stays_in_order(project)
+    label = f"changed how “{row.after}” waits for “{row.before}”"
+    route.keep(member, project, label, at=at, links=former)
+    if "law" in became:
+        told["law"], became["law"] = (str(StepLink.Law(law).label) for law in (was, row.law))
+    history.record(
+        member, "changed the wait", row.after, at=at, label=f"{project.code} {row}", before=told, after=became
+    )
+    return row
+
+
+def can_be_met(values):
+    """Refuse a window that nobody can meet, and one that says nothing of what it is."""
+    opens, closes = values["open_min"], values["close_min"]
+    if closes is not None and closes < opens:
+        raise Refused("The window would close before it opens. Give it a later end, or none.")
+    if values["hard"] and closes is None:
+        raise Refused("A window that never closes can't be hard. Say when it closes.")
+    if values["law"] == StepLink.Law.TEN_DEGREE and values["at_c"] is None:
+        raise Refused("Hours that follow the warmth need the warmth that the sheet gives them at.")
 
 
 @transaction.atomic

@@ -59,10 +59,11 @@ def empty_mould(entry):
     Raises Refused where something rests on it: a pour on top, a block that is out, a failure.
     """
     pour = Pour.objects.select_related("block").get(entry=entry)
-    after = Pour.objects.filter(block=pour.block, lift__gt=pour.lift)
+    after = Pour.objects.filter(block=pour.block, pk__gt=pour.pk).order_by("pk").first()
     out = LogEntry.objects.kept().filter(step__block=pour.block, kind=LogEntry.Kind.DEMOULD)
-    if after.exists():
-        raise Refused(f"Pour {pour.lift + 1} lies on it. Take that one back first.")
+    if after is not None:
+        lies = f"Pour {after.lift}" if after.lift != pour.lift else f"More of pour {after.lift}"
+        raise Refused(f"{lies} lies on it. Take that one back first.")
     if out.exists():
         raise Refused("The block is out of its mould. Take that back first.")
     if Failure.objects.filter(pour=pour).exists():

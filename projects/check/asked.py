@@ -2,7 +2,6 @@
 
 from statistics import median
 
-from materials import advice as shelf_advice
 from materials import ageing
 from materials.models import Lot, Reading, Resin
 from projects import mixing
@@ -41,6 +40,8 @@ def first_answers(step, last=None, *, at):
     humidity = Reading.objects.of(shop).lately(Reading.Kind.HUMIDITY, at)
     moisture = Reading.objects.of(shop).latest_of(Reading.Kind.MOISTURE)
     answers = guesses(step) | {name: kept[name] for name in KEPT if name in kept}
+    if last and mixing.mixed_since(step, last.happened_at):
+        answers["cups"] = cups_for(step)  # some of those that were planned are mixed by now
     answers["mould_checks"] = mould_known(answers["mould_checks"], step)
     return answers | {
         "resin": resin_for(step, kept.get("resin")),
@@ -76,9 +77,9 @@ def guesses(step):
 
 
 def cups_for(step):
-    """In how many cups what the block takes is mixed; one for a film."""
+    """In how many cups what the block still takes is mixed; one for a film."""
     need = mixing.needed(step.block) if step.block and step.kind not in COATS else None
-    return shelf_advice.cups_of(step.block.resin, need.total_g) if need else 1
+    return mixing.cups_left(step, step.block.resin, need) if need else 1
 
 
 def depth_left_mm(block):

@@ -1,6 +1,6 @@
 """Gathers what is known before a mix in the units of the calculation, and asks it: the check's bridge."""
 
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from datetime import timedelta
 
 from materials import advice as shelf_advice
@@ -8,7 +8,7 @@ from materials.fit import advice as fits
 from materials.models import Reading
 from materials.science.errors import OutOfRange
 from projects import advice, mixing
-from projects.check import asked
+from projects.check import asked, below
 from projects.models import LogEntry, Need
 from workshop import hours
 
@@ -28,6 +28,10 @@ class Outlook:
     why_not: str = ""
     test: object = None
     """The cup test that the forecasts rest on; None where they rest on the sheet alone."""
+    lies: object = None
+    """What earlier pours have come to by now, as expected; None where nothing of them is carried on."""
+    alone_c: float | None = None
+    """How hot it is expected to get in an empty mould, where something lies in it."""
 
 
 @dataclass(frozen=True)
@@ -38,18 +42,20 @@ class Checked:
     outlook: Outlook
     facts: object
     clocks: tuple
+    mould: below.Mould = field(default_factory=below.Mould)
 
 
 def check(step, answers, at):
     """Every finding about a step with these answers at a moment."""
     from materials.science.resin.verdict import judge_pour
 
-    outlook = outlook_of(step, answers)
-    facts = facts_of(step, answers, outlook, at)
-    findings = [finding for finding in judge_pour(facts) if concerns(step, finding)]
     resin = answers["resin"]
+    mould = below.mould_of(step, resin, at)
+    outlook = outlook_of(step, answers, mould.reckoned)
+    facts = facts_of(step, answers, outlook, at, mould)
+    findings = [finding for finding in judge_pour(facts) if concerns(step, finding)]
     clocks = tuple(advice.pour_clocks(resin, warm_c(step, answers))) if resin else ()
-    return Checked(findings, outlook, facts, clocks)
+    return Checked(findings, outlook, facts, clocks, mould)
 
 
 def concerns(step, finding):
@@ -59,22 +65,28 @@ def concerns(step, finding):
     return finding.code != "mould" and finding.remedy != "Look the mould over."
 
 
-def outlook_of(step, answers):
-    """The forecasts by band, from the resin's newest cup test or its sheet; none if neither is fit for it."""
-    from materials.science.resin.exotherm import predict_pour
+def outlook_of(step, answers, lying=()):
+    """The forecasts by band, from the resin's newest cup test or its sheet; none if neither is fit for it.
+
+    `lying` are earlier pours whose heat and cure are carried on.
+    """
+    from materials.science.resin import upon
 
     resin = answers["resin"]
     if resin is None or not answers["depth_mm"]:
         return Outlook(why_not="Choose a resin, then the heat can be reckoned.")
     try:
         bands, layup = fits.bands_of(resin), layup_of(step, answers)
-        predictions = {band: predict_pour(kinetics, layup) for band, kinetics in bands.kinetics.items()}
-        if bands.depth_kinetics is not None:
-            predictions["depth_fit"] = predict_pour(bands.depth_kinetics, layup)
+        fits_of = bands.kinetics | ({"depth_fit": bands.depth_kinetics} if bands.depth_kinetics else {})
+        predictions = {band: upon.predict_pour_on(own, layup, lying) for band, own in fits_of.items()}
     except fits.UNFITTED as problem:
         return Outlook(why_not=str(problem))
     own = bands.kinetics
-    return Outlook(predictions, own["nominal"], own["cautious"], bands.flags, test=bands.test)
+    outlook = Outlook(predictions, own["nominal"], own["cautious"], bands.flags, test=bands.test)
+    if not lying:
+        return outlook
+    alone = upon.predict_pour_on(outlook.kinetics, layup, ())
+    return replace(outlook, lies=upon.carried(outlook.kinetics, layup, lying), alone_c=alone.peak_c)
 
 
 def layup_of(step, answers):
@@ -114,7 +126,7 @@ def wood_density_kg_m3(block):
     return density_kg_m3(block.species.specific_gravity, 8)
 
 
-def facts_of(step, answers, outlook, at):
+def facts_of(step, answers, outlook, at, mould):
     """All that the check looks at; None where nothing was read."""
     from materials.science.resin.facts import PourFacts
 
@@ -134,9 +146,9 @@ def facts_of(step, answers, outlook, at):
         **wood(step, answers, at),
     }
     if answers["resin"] is not None:
-        values |= (
-            bottles(step, answers, at) | liquid(step, answers, outlook) | lifts(step, answers, outlook, at)
-        )
+        values |= bottles(step, answers, at) | liquid(step, answers, outlook)
+        values |= lifts(step, answers, outlook, at, mould.reckoned)
+        values |= below.facts_of(mould, outlook, answers["resin"], at)
     return PourFacts(**values)
 
 
@@ -319,14 +331,15 @@ def fill_s(flow, block, answers, viscosity_pa_s):
     return flow.fill_time_from_top_s(depth_mm, block.gap_mm, viscosity_pa_s)
 
 
-def lifts(step, answers, outlook, at):
+def lifts(step, answers, outlook, at, lying):
     """A pour in several: what each lift does, and whether somebody is there when the next must follow."""
-    from materials.science.resin.lifts import plan_lifts
+    from materials.science.resin.lifts import plan_lifts_on
 
     if answers["lifts"] < 2 or outlook.safe_kinetics is None:
         return {}
     layup = layup_of(step, {**answers, "lifts": 1})
-    plan = plan_lifts(outlook.safe_kinetics, layup, answers["lifts"], answers["weakest_c"] or asked.SOFTENS_C)
+    limit_c = answers["weakest_c"] or asked.SOFTENS_C
+    plan = plan_lifts_on(outlook.safe_kinetics, layup, answers["lifts"], lying, limit_c)
     return {"lifts": plan, "lift_windows": tuple(lift_windows(step, answers, plan, at))}
 
 

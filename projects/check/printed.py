@@ -26,6 +26,7 @@ def as_printed(step, last):
         "rows": [row_as_printed(row) for row in rows if row.level != "clear" and row.code != told.MISSING],
         "missing": [row.remedy for row in rows if row.code == told.MISSING],
         "fine": [row.name for row in rows if row.level == "clear"],
+        "below": last.detail.get("below", []),
         "picture": last.detail.get("picture"),
     }
 

@@ -4,6 +4,7 @@ from dataclasses import dataclass, field
 from datetime import datetime
 
 from projects.check import asked, told
+from projects.models import Step
 
 
 @dataclass(frozen=True)
@@ -16,6 +17,8 @@ class Standing:
     rest: str = ""
     open_stops: tuple = field(default=())
     """Names of the stops that nobody overruled, by code."""
+    is_past: bool = False
+    """Whether the step is over, so that what the check said is told as it was then."""
 
     @property
     def names(self):
@@ -27,13 +30,13 @@ def standing_of(step):
     """The last check of a step that wants one; None for other steps."""
     if step.kind not in asked.CHECKED:
         return None
-    last = asked.last_check(step)
+    last, is_past = asked.last_check(step), step.state in (Step.State.DONE, Step.State.SKIPPED)
     if last is None:
-        return Standing()
+        return Standing(is_past=is_past)
     rows = kept_rows(step, last)
     verdict = told.verdict_of(rows)
     stops = tuple((row.code, row.name) for row in rows if row.level == "stop" and row.overruled is None)
-    return Standing(last.happened_at, last.member.name, verdict.level, verdict.rest, stops)
+    return Standing(last.happened_at, last.member.name, verdict.level, verdict.rest, stops, is_past)
 
 
 def kept_rows(step, last):

@@ -28,6 +28,11 @@ NAMES = {
     "combs": ("Combs at both ends", "Combs", "The ends are loose"),
     "tint": ("Colour", "Much colour", "Too much colour"),
     "kind_of_resin": ("Kind of resin", "Not the resin for this", "Not the resin for this"),
+    "earlier_pour": (
+        "The pour below",
+        "The pour below asks for care",
+        "The pour below does not take another",
+    ),
     "missing_reading": ("Readings", "Something is not known", "Something is not known"),
 }
 """What a finding is called when it is clear, a caution, a stop."""
@@ -49,6 +54,7 @@ AGAINST = {
     "dew_point": "{} wanted",
     "strip_moisture": "later place {}",
     "seal_coat": "old; ready at {}",
+    "earlier_pour": "since it was poured; takes another at {}",
     "mould": "of {} looks taken",
     "tint": "limit {}",
 }
@@ -72,6 +78,7 @@ REASONS = {
     "temperature": ("It is being warmed now", "It is a test casting"),
     "mould": ("It was looked at just now", "It is a test casting"),
     "seal_coat": ("It is dry to the touch", "It is a test casting"),
+    "earlier_pour": ("It is firm and still tacky", "The bond was tried on a scrap", "It is a test casting"),
 }
 OTHER_REASON = "Another reason"
 MISSING = "missing_reading"

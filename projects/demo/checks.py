@@ -10,11 +10,11 @@ KEPT = {
 """Before which lifts the check was kept."""
 OVERRULED = {
     ("Front of a radio", 2): (
-        "temperature",
-        "The shop is full, the cellar is free. It only takes longer, the sheet says.",
+        ("temperature", "The shop is full, the cellar is free. It only takes longer, the sheet says."),
+        ("earlier_pour", "It is still tacky"),
     ),
 }
-"""The finding that was overruled there, and the reason given."""
+"""The findings that were overruled there, and the reasons given."""
 
 
 def checked(story, step, lift, at, weather):
@@ -29,6 +29,5 @@ def checked(story, step, lift, at, weather):
     }  # fmt: skip
     found = facts.check(step, answers, at)
     check.keep_check(story.member, step, answers, found, **story.world.act(at))
-    if here in OVERRULED:
-        code, reason = OVERRULED[here]
-        check.overrule(story.member, step, code, reason, **story.world.act(at + minutes(4)))
+    for later, (code, reason) in enumerate(OVERRULED.get(here, ()), start=4):
+        check.overrule(story.member, step, code, reason, **story.world.act(at + minutes(later)))

@@ -1,6 +1,7 @@
 """Forms of the bench: few fields, big, and forgiving about how a figure is typed."""
 
 from django import forms
+from django.utils import timezone
 
 from materials.models import Lot
 from projects.forms.acts import warmth
@@ -51,7 +52,19 @@ class PourForm(AllTheSameForm):
         max_length=800,  # the entry of the log holds 1000, and says the pour before it
         widget=forms.Textarea(attrs={"rows": 2}),
     )
-    more = forms.BooleanField(label="Another pour comes on top of this one", required=False)
+    same = forms.BooleanField(required=False)
+    more = forms.BooleanField(label="More comes: the next cup, or another pour on top", required=False)
+
+    def __init__(self, *args, liquid=None, **kwargs):
+        super().__init__(*args, **kwargs)
+        if liquid is None:
+            del self.fields["same"]
+        else:
+            poured = timezone.localtime(liquid.poured_at, self.shop.tz)
+            self.fields[
+                "same"
+            ].label = f"It belongs to pour {liquid.lift} of {poured:%H:%M}, which still flows"
+            self.fields["same"].initial = True
 
 
 class PhotoForm(ShopForm):

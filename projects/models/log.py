@@ -192,6 +192,11 @@ class EntryPicture(ShopRow):
 class PourQuerySet(ShopQuerySet):
     """Questions about pours."""
 
+    def in_mould(self, block, at):
+        """What was poured on a block by a moment, the oldest first, with cups and clocks."""
+        poured = self.filter(block=block, started_at__lte=at).select_related("entry")
+        return poured.prefetch_related("batches", "entry__timers").order_by("started_at", "pk")
+
     def to_compare(self):
         """The newest first, with cups, sheets, bottles, and what went wrong with each."""
         cups = Batch.objects.select_related("resin", "lot_a", "lot_b")

@@ -5,6 +5,7 @@ from datetime import datetime, time
 
 from django.utils import timezone
 
+from projects import own_times
 from projects.models import Project, Step
 from projects.schedule import making
 from projects.schedule.instance import task_id
@@ -80,13 +81,18 @@ class Help:
 
 @dataclass(frozen=True)
 class When:
-    """What can be said of the ends of all projects; `unplaced` are those with a step that has no place."""
+    """What can be said of the ends of all projects; `unplaced` are those with a step that has no place.
+
+    `own_kinds` of the `kinds` of hands-on work vary as the shop's own log says, the others as is usual.
+    """
 
     done: list[Done]
     windows: list[Missed]
     unplaced: list[Project]
     helps: list[Help]
     asked_helps: bool
+    own_kinds: int = 0
+    kinds: int = 0
 
 
 def when(matter):
@@ -97,7 +103,8 @@ def when(matter):
     from projects.planning.estimate import finish_range
 
     instance, plan = making.solved(matter, iterations=0)
-    found = finish_range(instance, plan, samples=SAMPLES)
+    spreads = own_times.spreads_of(matter.shop, matter.steps)
+    found = finish_range(spread_out(instance, spreads.by_step, matter.steps), plan, samples=SAMPLES)
     projects = {str(step.project_id): step.project for step in matter.steps}
     steps = {task_id(step): step for step in matter.steps}
     few = len(matter.steps) <= making.IN_A_REQUEST
@@ -116,7 +123,16 @@ def when(matter):
         unplaced=[project for name, project in projects.items() if name not in found.projects],
         helps=helps(matter, projects) if few else [],
         asked_helps=few,
+        own_kinds=spreads.own_kinds,
+        kinds=spreads.kinds,
     )
+
+
+def spread_out(instance, spreads, steps):
+    """The same work to be planned, each step as various as the log of the shop says it is."""
+    by_name = {task_id(step): spreads[step.pk] for step in steps if step.pk in spreads}
+    tasks = [replace(task, spread=by_name.get(task.id, task.spread)) for task in instance.tasks]
+    return replace(instance, tasks=tasks)
 
 
 def by_date(found):

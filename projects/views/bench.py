@@ -15,6 +15,7 @@ from projects.actions import bench as acts
 from projects.actions import mould, plan
 from projects.check.standing import standing_of
 from projects.forms.bench import PhotoForm, PourForm
+from projects.liquid import liquid_pour
 from projects.models import CheckItem, LogEntry, Pour, Step
 from projects.views.clocks import running_rows
 from workshop import pictures
@@ -59,7 +60,7 @@ def pour_step(request, step):
         .filter(block=step.block)
         .select_related("entry")
         .prefetch_related("batches")
-        .order_by("lift")
+        .order_by("pk")
     )
     context = {
         "step": step,
@@ -69,6 +70,7 @@ def pour_step(request, step):
         "needed": mixing.needed(step.block, pours),
         "check": standing_of(step),
         "mould_said": mould.said_of(step),
+        "liquid": liquid_pour(step.block, timezone.now(), pours),
         "following": following(step),
         "clock_rows": running_rows(request.shop, timezone.now(), step=step),
         "room": "bench",
@@ -110,8 +112,9 @@ def pour(request, key):
     """The mixed cups go into the mould."""
     step = block_row(request, key)
     cups = list(acts.open_cups(step).select_related("resin").order_by("cup"))
-    stands = partial(against.of_pour, step, cups=cups)
-    form = PourForm(request.POST or None, initial=first_pour(step, cups), shop=request.shop)
+    liquid = liquid_pour(step.block, timezone.now())
+    stands = partial(against.of_pour, step, cups=cups, liquid=liquid)
+    form = PourForm(request.POST or None, initial=first_pour(step, cups), shop=request.shop, liquid=liquid)
     context = {
         "step": step,
         "form": form,
@@ -126,8 +129,10 @@ def pour(request, key):
 
     def act(act_key, moment):
         values, moment = form.stands(stands, moment)
-        wanted = {name: values[name] for name in ("depth_mm", "text", "more", "all_the_same")}
+        wanted = {name: values.get(name) for name in ("depth_mm", "text", "more", "same", "all_the_same")}
         acts.pour(request.member, step, key=act_key, moment=moment, **wanted)
+        if values["more"]:  # the next cup presses more than a photo
+            return acts.bench_url(step)
         return reverse("projects:bench-photo", args=[request.shop.key, step.key])
 
     done = form.is_valid() and perform(request, form, act)

@@ -8,7 +8,8 @@ from django.views.decorators.http import require_http_methods, require_POST
 
 from materials.fit import told as fit_told
 from projects.actions import check as acts
-from projects.check import asked, facts, picture, told
+from projects.check import asked, below, facts, picture, told
+from projects.check.ahead import checking_step
 from projects.forms.check import CheckForm, OverruleForm
 from projects.models import Step
 from workshop.access import get_row, shop_view
@@ -57,6 +58,7 @@ def page_of(request, step, last, form):
         "form": form,
         "over_form": None,
         "coat": asked.COATS.get(step.kind, ""),
+        "before": checking_step(step, list(step.project.steps.kept().in_order())),
         "echoes": form.echoes() if form.is_bound and form.is_valid() else {},
         "room": "bench",
     }
@@ -89,6 +91,7 @@ def found(step, form, first, at):
         "flags": checked.outlook.flags,
         "rests_on": fit_told.test_says(checked.outlook.test, step.shop.units) if checked.outlook.test else "",
         "why_not": checked.outlook.why_not,
+        "lies": below.says(checked.mould, checked.outlook, at, step.shop),
     }
 
 

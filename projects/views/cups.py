@@ -13,7 +13,7 @@ from materials import advice as shelf_advice
 from materials.advice import MOST_CUPS
 from materials.models import Batch, Lot
 from materials.science.errors import OutOfRange
-from projects import against, defaults, mixing, second_look
+from projects import against, clock_model, defaults, mixing, second_look
 from projects.actions import bench as acts
 from projects.actions.check import overrule
 from projects.check.standing import standing_of
@@ -107,9 +107,17 @@ def following(form, resin):
     if room_c is not None:
         try:
             found["life"] = shelf_advice.cup_life(resin, a_g + found["b_g"], room_c)
+            found |= by_model(resin, a_g + found["b_g"], room_c, found["life"])
         except OutOfRange as problem:
             form.add_error("room_c", str(problem))
     return found
+
+
+def by_model(resin, mixed_g, room_c, life):
+    """How long a heavy cup lasts by the model, and what its clock runs for: that, or half of the sheet's."""
+    minutes = clock_model.heavy_minutes(resin, mixed_g, room_c) if life.heavier else None
+    sooner = minutes is not None and minutes < life.ring_minutes
+    return {"model_min": minutes, "model_is_sooner": sooner}
 
 
 def slips(form, wanted):
@@ -137,6 +145,7 @@ def cup_context(request, step, batch, form, part):
     """What the card of a cup shows."""
     ratio = shelf_advice.ratio_of(batch)
     timers = running_rows(request.shop, timezone.now(), batch=batch, kind="pot_life")
+    poured = batch.pours.exists()
     return {
         "step": step,
         "batch": batch,
@@ -146,8 +155,10 @@ def cup_context(request, step, batch, form, part):
         "b_wanted_g": shelf_advice.b_for_a((batch.parts_a, batch.parts_b), batch.actual_a_g),
         "gauge": gauge(ratio),
         "clock": timers[0] if timers else None,
-        "poured": batch.pours.exists(),
+        "poured": poured,
         "add": shelf_advice.to_add(batch, ratio),
+        "mistyped": shelf_advice.looks_mistyped(batch),
+        "more": not poured and mixing.wanted_cup(step, batch.resin).left_g >= 1,
         "room": "bench",
     }
 

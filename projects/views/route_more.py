@@ -8,7 +8,7 @@ from django.views.decorators.http import require_http_methods, require_POST
 from materials.science.errors import OutOfRange
 from projects import gluing
 from projects.actions import links, offered, parts, route
-from projects.forms.route import LinkForm, PartsForm, SplitForm
+from projects.forms.route import LinkForm, PartsForm, SplitForm, window_of
 from projects.models import StepLink
 from projects.panel.design import NotMade
 from projects.panel.rows import kept_of
@@ -26,6 +26,7 @@ from workshop.models import Receipt
 from workshop.views.answers import form_again
 
 SPLIT, WAITS, GLUE = "projects/step_split.html", "projects/step_link.html", "projects/glue_parts.html"
+CHANGE = "projects/step_link_change.html"
 
 
 def of_step(request, project, step, form, **more):
@@ -70,7 +71,7 @@ def step_link(request, project, key):
     step = step_of(request, row, key)
     places = route.in_place(row)
     number = places.index(step)
-    initial = {"before": places[number - 1] if number else None}
+    initial = {"before": places[number - 1] if number else None, "law": StepLink.Law.WALL}
     form = LinkForm(request.POST or None, initial=initial, step=step, shop=request.shop)
     context = of_step(request, row, step, form, waits=waits_by_step(places).get(step.pk, ()))
     if request.method == "GET":
@@ -86,16 +87,46 @@ def step_link(request, project, key):
 
 
 @shop_view
+@require_http_methods(["GET", "POST"])
+def step_link_change(request, project, key, item):
+    """Another window for what a step waits for, or another step; it can be taken back."""
+    row = project_row(request, project)
+    step = step_of(request, row, key)
+    found = link_row(request, step, item)
+    if found is None:
+        return changed(request, row, lambda at: None, back=change_url(step))
+    form = LinkForm(
+        request.POST or None, initial=window_of(found), step=step, shop=request.shop, row=[found, step]
+    )
+    context = of_step(request, row, step, form, link=found)
+    if request.method == "GET":
+        return render(request, CHANGE, context)
+
+    def act(act_key, moment):
+        before = form.cleaned_data["before"]
+        links.change_link(request.member, found, before, form.window(), at=moment.received_at)
+        return change_url(step)
+
+    done = form.is_valid() and perform(request, form, act)
+    return done or form_again(request, CHANGE, context)
+
+
+def link_row(request, step, key):
+    """A link of a step; None where it is gone, and the act that asks for it was answered before."""
+    rows = StepLink.objects.of(request.shop).filter(after=step, key=key)
+    found = rows.select_related("before", "after__project").first()
+    if found is None and not Receipt.objects.of(request.shop).filter(key=key_of(request.POST)).exists():
+        raise Http404("No such page")
+    return found
+
+
+@shop_view
 @require_POST
 def step_unlink(request, project, key, item):
     """A step waits for another no more; it can be taken back."""
     row = project_row(request, project)
     step = step_of(request, row, key)
-    rows = StepLink.objects.of(request.shop).filter(after=step, key=item)
-    found = rows.select_related("before", "after__project").first()
-    sent_before = Receipt.objects.of(request.shop).filter(key=key_of(request.POST)).exists()
-    if found is None and not sent_before:
-        raise Http404("No such page")
+    found = link_row(request, step, item)
     return changed(
         request, row, lambda at: found and links.unlink(request.member, found, at=at), back=change_url(step)
     )

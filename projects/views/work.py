@@ -11,6 +11,7 @@ from projects.actions import bench as acts
 from projects.actions import log, work
 from projects.acts_of import ACTS, leads_of
 from projects.cautions import cares_of
+from projects.check.ahead import ahead_of
 from projects.check.standing import standing_of
 from projects.forms.steps import RememberForm, SkipForm, WaitForm
 from projects.links import begun_behind
@@ -47,6 +48,7 @@ def work_context(request, step, form=None):
         "checks": step.checks.all(),
         "cares": cares_of(step.kind),
         "check": standing_of(step),
+        "ahead": ahead_of(step, route, now),
         "has_acts": step.kind in ACTS,
         "leads": leads_of(step),
         "form": form or first_form(request, step),

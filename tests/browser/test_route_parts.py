@@ -67,10 +67,25 @@ def wait_for_another(walker):
     walker.look("a step that waits")
 
 
+def change_the_wait(walker, bench):
+    walker.page.get_by_role("link", name="Change the wait for “Test cuts”").click()
+    walker.page.wait_for_url("**/change/")
+    walker.look("a wait that is changed")
+    walker.type("closes", "2 h")
+    walker.press("Keep this window", "/change/")
+    walker.page.wait_for_selector("text=It would close before it opens")
+    assert [line for line in walker.said if "422" not in line] == []  # the browser's own word for it
+    walker.said.clear()
+    walker.type("closes", "9:30 h")
+    walker.press("Keep this window", "/steps/*-*/")
+    walker.page.wait_for_selector("text=9:30 h after “Test cuts”")
+    assert StepLink.objects.get(after__title="Dry fit").close_min == 570
+
+
 def take_back(walker, bench):
-    """First the wait, then the split."""
+    """First the change of the wait, then the wait, then the split."""
     walker.open(f"/s/{bench.shop.key}/projects/{bench.project.key}/steps/")
-    for gone in ("let “Dry fit” wait", "split “Cut the pieces”"):
+    for gone in ("changed how “Dry fit” waits", "let “Dry fit” wait", "split “Cut the pieces”"):
         line = walker.page.locator(".kept", has_text=gone)
         line.get_by_role("button", name="Take it back").click()
         line.wait_for(state="detached")
@@ -112,6 +127,7 @@ def test_a_route_is_shaped_taken_back_and_kept(walker, bench, size):
     walker.page.set_viewport_size(size)
     split(walker, bench)
     wait_for_another(walker)
+    change_the_wait(walker, bench)
     take_back(walker, bench)
     glue_in_parts(walker, bench)
     keep_it(walker, bench)

@@ -211,6 +211,7 @@ ADDRESSES = {
     "step-join": (("project", "extra"), POST),
     "step-link": (("project", "extra"), BOTH),
     "step-unlink": (("project", "extra", "link"), POST),
+    "step-link-change": (("project", "extra", "link"), BOTH),
     "step-offer": (("project", "offer"), POST),
     "glue-parts": (("project",), BOTH),
     "route-keep": (("project",), BOTH),

@@ -104,7 +104,7 @@ def test_a_heavier_cup_is_marked_as_shorter_than_the_clock_says():
     # 314.5 g of A and 141.525 g of B
     assert cup_clock().marked == (
         "The sheet's time is for 100\u00a0g, this cup holds 456\u00a0g and lasts less: "
-        "the clock runs for half of it."
+        "the clock runs for half of it, or less by the model."
     )
 
 

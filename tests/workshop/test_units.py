@@ -12,6 +12,7 @@ from hypothesis import assume, example, given
 from hypothesis import strategies as st
 
 from workshop import units
+from workshop.templatetags.figures import hours
 from workshop.units import KINDS, NotUnderstood, parse, say, write
 
 EVERY_UNIT = [(name, unit) for name, kind in KINDS.items() for unit in kind.factors]
@@ -154,6 +155,27 @@ def test_what_holds_no_number_gets_a_sentence_with_an_example(text):
 def test_an_unknown_unit_gets_a_sentence_with_the_known_ones(text):
     with pytest.raises(NotUnderstood, match=r"is no unit for this\. Known are mm, cm, m, in, ft\."):
         parse(text, "length")
+
+
+@pytest.mark.parametrize("minutes", [0, 95, 120, 121, 150, 390, 1439, 1441, 6000])
+def test_a_span_is_read_back_as_pages_say_it(minutes):
+    assert parse(hours(minutes), "minutes") == pytest.approx(minutes)
+
+
+@pytest.mark.parametrize("text", ["2:30h", "2:30 H", " 2:30\u00a0h. "])
+def test_hours_and_minutes_are_read_however_they_are_spaced(text):
+    assert parse(text, "hours") == 2.5
+
+
+@pytest.mark.parametrize("text", ["2:60 h", "2:5 h", "2:30", "2:30 min", ":30 h", "-2:30 h"])
+def test_what_is_no_span_gets_a_sentence(text):
+    with pytest.raises(NotUnderstood, match="Write it like"):
+        parse(text, "minutes")
+
+
+def test_a_colon_is_no_length():
+    with pytest.raises(NotUnderstood, match="is no unit"):
+        parse("2:30 h", "length")
 
 
 @pytest.mark.parametrize("text", ["1 2 mm", "1 0000", "1-2", "12 34.5 mm"])

@@ -21,17 +21,17 @@ def crosses(box: Box, line: Sequence[Point]) -> bool:
 
 
 def clear_words(
-    lefts: Iterable[float], bases: Sequence[float], wide: float, lines: Sequence[Sequence[Point]]
+    lefts: Sequence[float], bases: Iterable[float], wide: float, lines: Sequence[Sequence[Point]]
 ) -> Point | None:
     """Where a line of text begins so that no line touches it; None where each place is touched.
 
-    Parameters: lefts and bases, where it may begin and its base lines, the best in front; wide, as it comes
-    out; lines, each its corners in order.
+    Parameters: lefts and bases, where it may begin and its base lines, the best in front, each base line with
+    all lefts before the next; wide, as it comes out; lines, each its corners in order.
 
     >>> clear_words([10], [30, 60], 40, [[(0, 25), (100, 25)]])
     (10, 60)
     """
-    places = ((left, base) for left in lefts for base in bases)
+    places = ((left, base) for base in bases for left in lefts)
     return next(
         (place for place in places if not any(crosses(words_box(*place, wide), line) for line in lines)),
         None,

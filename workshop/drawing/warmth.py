@@ -302,17 +302,18 @@ class _Plot:
         return max(reached, default=LEFT)
 
     def gel(self) -> list[str]:
-        """A ring on the curve with a plumb line down."""
+        """A ring on the curve with a plumb line down, and up to its words where they stand higher."""
         at = self.warmth.gel_min
         if at is None or at > 60 * self.warmth.hours:
             return []
         x, y = self.x(at), self.y(value_at(self.warmth.expected, at))
         clock = self.warmth.start + timedelta(minutes=at)
         said = f"gel {clock:%H:%M}" if self.media != "narrow" else "gel"
+        left, base = self.gel_place(x, y, said)
         return [
-            element("path", d=f"M{number(x)} {number(y)}V{number(self.floor)}", **line("ink", 1)),
+            element("path", d=f"M{number(x)} {number(min(y, base))}V{number(self.floor)}", **line("ink", 1)),
             element("circle", cx=x, cy=y, r=5, **fill("lit", "ink", 2)),
-            element("g", words(*self.gel_place(x, y, said), escape(said)), class_="halo on-lit"),
+            element("g", words(left, base, escape(said)), class_="halo on-lit"),
         ]
 
     def gel_place(self, x: float, y: float, said: str) -> Point:

@@ -1,6 +1,7 @@
 """The bodies in which resin cures, as networks: a slab on its mould board, and a cup."""
 
 import math
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -19,11 +20,13 @@ CUP_SHELLS = 16
 CUP_RINGS, CUP_LAYERS = 16, 20
 
 
-def slab(kinetics: Kinetics, layup: Layup, width_mm: float | None = None) -> Network:
+def slab(
+    kinetics: Kinetics, layup: Layup, width_mm: float | None = None, below_mm: Sequence[float] = ()
+) -> Network:
     """A square metre of a pour on its board, from the bottom up.
 
     Parameters: kinetics; layup; width_mm of a narrow mould that also loses heat through its two sides (None:
-    none does).
+    none does); below_mm, how thick each cell of the same stack is that lies below, from the bottom up.
     Returns: a Network in W/K and J/K per square metre.
     Source: finite volumes; layers in series, strips beside gaps in parallel.
 
@@ -31,13 +34,14 @@ def slab(kinetics: Kinetics, layup: Layup, width_mm: float | None = None) -> Net
     8
     """
     stuff, board = Stuff.of(kinetics, layup), BOARDS[layup.mould]
-    thick = layup.depth_mm / 1000 / layup.cells
+    own = np.full(layup.cells, layup.depth_mm / 1000 / layup.cells)
+    thick = np.concatenate([np.array(below_mm, dtype=float) / 1000, own])
     board_cells = max(LEAST_BOARD_CELLS, layup.cells // 4) if layup.mould_mm else 0
     board_thick = layup.mould_mm / 1000 / max(board_cells, 1)
     half = np.concatenate(
         [
             np.full(board_cells, board_thick / 2 / board.conductivity_w_per_m_k),
-            np.full(layup.cells, thick / 2 / stuff.conductivity_w_per_m_k),
+            thick / 2 / stuff.conductivity_w_per_m_k,
         ]
     )
     ambient = np.zeros(len(half))
@@ -46,11 +50,11 @@ def slab(kinetics: Kinetics, layup: Layup, width_mm: float | None = None) -> Net
     ambient[0] += to_air(kinetics.h_under_w_per_m2_k, half[0])
     ambient[-1] += to_air(kinetics.h_top_w_per_m2_k, half[-1])
     board_capacity = board.density_kg_m3 * board.specific_heat_j_per_kg_k * board_thick
-    capacity = np.full(len(half), stuff.capacity_j_per_m3_k * thick)
-    capacity[:board_cells] = board_capacity
+    capacity = np.full(len(half), board_capacity)
+    capacity[board_cells:] = stuff.capacity_j_per_m3_k * thick
     return Network(
         capacity=capacity,
-        source=np.full(layup.cells, stuff.heat_j_per_m3 * thick),
+        source=stuff.heat_j_per_m3 * thick,
         along=1 / (half[:-1] + half[1:]),
         ambient=ambient,
     )

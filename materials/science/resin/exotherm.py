@@ -3,6 +3,7 @@
 The prediction is not validated against a measured casting. The maker's data sheet comes first.
 """
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
@@ -138,11 +139,15 @@ def slab_peak_c(
     return path.hottest(len(path.temps_k[0]) - layup.cells)[1] - ZERO_C_K
 
 
-def read_path(kinetics: Kinetics, layup: Layup, path: "Path", horizon_h: float) -> PourPrediction:
+def read_path(
+    kinetics: Kinetics, layup: Layup, path: "Path", horizon_h: float, below_mm: Sequence[float] = ()
+) -> PourPrediction:
     """The figures of a pour, read off its march.
 
-    Parameters: kinetics; layup; path, from cure_path; horizon_h.
-    Returns: a PourPrediction.
+    Parameters: kinetics; layup; path, from cure_path; horizon_h; below_mm, how thick each cell is that lay
+    there before the pour, from the bottom up.
+    Returns: a PourPrediction; peak, hardness and curves are those of all that lies there, gel, air and depth
+    those of the pour alone.
     Valid for, source: as predict_pour.
 
     >>> resin, layup = Kinetics(k_ref_per_s=3e-4), Layup(3)
@@ -151,11 +156,12 @@ def read_path(kinetics: Kinetics, layup: Layup, path: "Path", horizon_h: float) 
     """
     from materials.science.resin.bodies import slab
 
-    network = slab(kinetics, layup)
-    cures = slice(network.inert, None)
+    network = slab(kinetics, layup, below_mm=below_mm)
+    cures, lower = slice(network.inert, None), len(below_mm)
+    heights_mm = [*below_mm, *[layup.depth_mm / layup.cells] * layup.cells]
     gel = kinetics.gel_conversion
-    gel_first = path.when(lambda _, cured: bool(cured.max() >= gel))
-    gel_all = path.when(lambda _, cured: bool(cured.min() >= gel))
+    gel_first = path.when(lambda _, cured: bool(cured[lower:].max() >= gel))
+    gel_all = path.when(lambda _, cured: bool(cured[lower:].min() >= gel))
     peak_s, peak_k, cell = path.hottest(network.inert)
     temps = path.all_temps_k[:, cures] - ZERO_C_K
     cured = path.all_conversions
@@ -164,13 +170,13 @@ def read_path(kinetics: Kinetics, layup: Layup, path: "Path", horizon_h: float) 
         horizon_h=horizon_h,
         peak_c=peak_k - ZERO_C_K,
         peak_min=peak_s / 60,
-        peak_height_mm=(cell + 0.5) * layup.depth_mm / layup.cells,
+        peak_height_mm=sum(heights_mm[:cell]) + heights_mm[cell] / 2,
         gel_first_min=None if gel_first is None else gel_first / 60,
         gel_all_min=None if gel_all is None else gel_all / 60,
         demould_h=demould_h(path, network.inert, layup.shop_c),
         end_conversion=float(cured[-1].min()),
         energy_residual=energy_residual(path, network.capacity, network.source),
-        fluidity_per_pa_s=fluidity(kinetics, path, network.inert, gel_first),
+        fluidity_per_pa_s=fluidity(kinetics, path, network.inert, gel_first, lower),
         times_min=tuple(time_s / 60 for time_s in path.times_s),
         hottest_c=tuple(temps.max(axis=1).tolist()),
         surface_c=tuple(temps[:, -1].tolist()),
@@ -216,10 +222,11 @@ def energy_residual(path: "Path", capacity: "Vector", source: "Vector") -> float
     return abs(made - kept - path.lost_j[-1]) / made if made else 0.0
 
 
-def fluidity(kinetics: Kinetics, path: "Path", inert: int, gel_s: float | None) -> float:
+def fluidity(kinetics: Kinetics, path: "Path", inert: int, gel_s: float | None, lower: int = 0) -> float:
     """How long the resin stays how thin: the integral of 1/viscosity until it first gels, depth mean.
 
-    Parameters: kinetics; path; inert, how many nodes do not cure; gel_s, in s (None: to the end of the path).
+    Parameters: kinetics; path; inert, how many nodes do not cure; gel_s, in s (None: to the end of the path);
+    lower, how many that cure lay there before.
     Returns: 1/Pa: what decides which bubbles get out.
     Source: trapezium rule over 60 moments.
 
@@ -234,5 +241,5 @@ def fluidity(kinetics: Kinetics, path: "Path", inert: int, gel_s: float | None) 
 
     times = np.linspace(path.times_s[0], gel_s or path.times_s[-1], FLUIDITY_SAMPLES)
     temps, cured = path.many(times)
-    thin = fluidity_per_pa_s(kinetics, cured, temps[:, inert:]).mean(axis=1)
+    thin = fluidity_per_pa_s(kinetics, cured[:, lower:], temps[:, inert + lower :]).mean(axis=1)
     return float(np.trapezoid(thin, times))

@@ -13,7 +13,7 @@ Forecast = Literal["cool", "nominal", "cautious", "depth_fit"]
 Code = Literal[
     "heat", "cup_heat", "lift", "lift_window", "pot_life", "fill", "bubbles", "bow", "float", "quantity",
     "ratio_scale", "lots", "temperature", "dew_point", "strip_moisture", "seal_coat", "mould", "combs",
-    "tint", "kind_of_resin", "missing_reading",
+    "tint", "kind_of_resin", "earlier_pour", "missing_reading",
 ]  # fmt: skip
 MOULD_CHECKS = ("taped", "sealed", "sealant dry", "leak-tested", "levelled", "tray under it")
 
@@ -61,13 +61,50 @@ class SealWindow:
 
 
 @dataclass(frozen=True)
+class PourWindow:
+    """The window of the pour that lies in the mould, at the time of the next.
+
+    Parameters: lift, counted from 1; since_h, since it was poured; opens_h and closes_h after it (None: the
+    sheet does not say); liquid, whether it could still be poured itself; soft, whether by the model its
+    surface has not gelled; too_hard, whether by the model it is too hard to bond by itself; reckoned, whether
+    the predictions know its heat or it has none.
+
+    >>> PourWindow(1, 3, 6, 24).state, PourWindow(1, 0.2, 6, 24, liquid=True).state
+    ('early', 'liquid')
+    """
+
+    lift: int
+    since_h: float
+    opens_h: float | None = None
+    closes_h: float | None = None
+    liquid: bool = False
+    soft: bool = False
+    too_hard: bool = False
+    reckoned: bool = True
+
+    @property
+    def state(self) -> Literal["liquid", "unknown", "early", "late", "soft", "hard", "inside"]:
+        """How the next pour would meet it."""
+        if self.opens_h is None:
+            return "liquid" if self.liquid else "unknown"
+        if self.since_h < self.opens_h:
+            return "liquid" if self.liquid else "early"
+        if self.closes_h is not None and self.since_h > self.closes_h:
+            return "late"
+        if self.soft:
+            return "soft"
+        return "hard" if self.too_hard else "inside"
+
+
+@dataclass(frozen=True)
 class PourFacts:
     """Everything that the check looks at; None means that there is no reading.
 
     Where nothing is to be read, say so: strip_mm and gap_mm 0 for neat resin, tint_percent 0 for none.
     `predictions` holds the pour under the names "cool", "nominal", "cautious" and "depth_fit"; `lifts` a plan
-    of several pours, None if it is one; `lift_windows` and `seal_window` come from planning; `mould_checks`
-    says of each of MOULD_CHECKS whether it is done.
+    of several pours, None if it is one; `lift_windows` and `seal_window` come from planning; `pour_window` is
+    that of the pour below, None for an empty mould, and `fresh_below_mm` how deep lies below that does not
+    take another yet; `mould_checks` says of each of MOULD_CHECKS whether it is done.
 
     >>> PourFacts(depth_mm=40, strip_mm=1, gap_mm=1).resin_fraction
     0.5
@@ -110,6 +147,8 @@ class PourFacts:
     service_moisture_percent: float | None = None
     moisture_age_h: float | None = None
     seal_window: SealWindow | None = None
+    pour_window: PourWindow | None = None
+    fresh_below_mm: float | None = None
     mould_checks: Mapping[str, bool | None] | None = None
     combs_at_ends: bool | None = None
     tint_percent: float | None = None

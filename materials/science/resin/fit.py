@@ -15,6 +15,9 @@ NEAT_LIMIT_C = 60.0
 FIT_CELLS = 20
 LEAST_TELLING_PEAK_K = 40.0
 HEAT_KJ = (120.0, 450.0)
+# what to look at where figures do not fit together
+LOOK_AT_BOTH = "Look again on the sheet which mass and which temperature each of them is for."
+LOOK_AT_PEAK = "Look again on the sheet whether the peak is that of the pot life's cup."
 
 
 class Fit:
@@ -101,7 +104,7 @@ def with_second_pot_life(fit: Fit, datasheet: Datasheet, kinetics: Kinetics, fla
     found = fitted(root(lambda x: other.off(fitted(x)), low, high, near=0.02))
     fit.simulations += other.simulations
     if other.residual_percent(found) > 2:
-        flags.append("The two pot lives do not fit together: the second one was not used.")
+        flags.append(f"The two pot lives do not fit together: the second one was not used. {LOOK_AT_BOTH}")
         return kinetics
     return found
 
@@ -136,7 +139,7 @@ def with_cup_peak(fit: Fit, datasheet: Datasheet, kinetics: Kinetics, flags: lis
     low, high = HEAT_KJ
     found = root(lambda x: peak_c(x) - wanted, low, high, near=0.3)
     if found in HEAT_KJ:
-        flags.append("No heat between 120 and 450 kJ/kg gives this peak: it was not used.")
+        flags.append(f"No heat between 120 and 450 kJ/kg gives this peak: it was not used. {LOOK_AT_PEAK}")
         return kinetics
     return fitted(found)
 
@@ -174,8 +177,11 @@ def with_depth(fit: Fit, datasheet: Datasheet, kinetics: Kinetics, flags: list[s
     least, plain = 200.0, kinetics.heat_j_per_kg / 1000
     if plain > least and over(with_heat(least)) <= 0:
         return with_heat(root(lambda x: over(with_heat(x)), least, plain, near=0.2))
+    own = datasheet.pot_life
     flags.append(
-        f"A pot life of {datasheet.pot_life.minutes:.4g} min and a depth of {datasheet.max_depth_mm:.4g} mm"
-        " do not fit together in this model: the depth was not used."
+        f"A pot life of {own.minutes:.4g} min and a depth of {datasheet.max_depth_mm:.4g} mm"
+        " do not fit together in this model: the depth was not used. Look again on the sheet whether the pot"
+        f" life is that of {own.mass_g:.4g} g at {own.temp_c:.4g} °C, not of more or warmer resin,"
+        " and whether the depth is that of neat resin, not of resin filled with wood."
     )
     return kinetics

@@ -1,7 +1,7 @@
 """How deep one pour may be, and a block poured in several lifts."""
 
 import math
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, Literal
 
@@ -9,6 +9,7 @@ from materials.science.errors import checked
 from materials.science.resin.exotherm import DEMOULD_ABOVE_SHOP_K, DEMOULD_CONVERSION, slab_peak_c
 from materials.science.resin.kinetics import START_CONVERSION, ZERO_C_K, Kinetics, arrhenius
 from materials.science.resin.layup import Layup, Stuff
+from materials.science.resin.upon import Below, Carried, carried
 
 if TYPE_CHECKING:
     from materials.science.resin.reaction import Vector
@@ -151,10 +152,29 @@ def plan_lifts(kinetics: Kinetics, layup: Layup, lifts: int, limit_c: float = 60
     >>> len(plan.lifts), plan.passes
     (4, True)
     """
+    return plan_lifts_on(kinetics, layup, lifts, (), limit_c)
+
+
+def plan_lifts_on(
+    kinetics: Kinetics, layup: Layup, lifts: int, below: Sequence[Below], limit_c: float = 60
+) -> LiftPlan:
+    """As plan_lifts, on pours that lie in the mould already and may still be warm.
+
+    Parameters: kinetics; layup, of what is still to be poured; lifts, how many; below, the earlier pours, the
+    oldest first; limit_c.
+    Returns: a LiftPlan whose times count from the first of these lifts.
+    Raises: OutOfRange.
+    Valid for: as plan_lifts and predict_pour_on.
+    Source: as plan_lifts.
+
+    >>> rest = plan_lifts_on(Kinetics(k_ref_per_s=3e-4), Layup(20, 1, 1), 2, (Below(20, 2),))
+    >>> len(rest.lifts)
+    2
+    """
     checked("lifts", lifts, 1, 20, "")
     if lifts != int(lifts):
         checked("lifts", math.nan, 1, 20, "")
-    block = _GrowingBlock(kinetics, layup, int(lifts))
+    block = _GrowingBlock(kinetics, layup, int(lifts), carried(kinetics, layup, below))
     done: list[Lift] = []
     for number in range(1, int(lifts) + 1):
         lift = block.pour(last=number == lifts, limit_c=limit_c)
@@ -187,18 +207,17 @@ def fewest_lifts(kinetics: Kinetics, layup: Layup, limit_c: float = 60, most: in
 class _GrowingBlock:
     """A block that carries its heat and cure from one lift to the next."""
 
-    def __init__(self, kinetics: Kinetics, layup: Layup, lifts: int) -> None:
-        import numpy as np
-
+    def __init__(self, kinetics: Kinetics, layup: Layup, lifts: int, lies: Carried) -> None:
         self.kinetics, self.layup = kinetics, layup
         self.cells = math.ceil(layup.cells / lifts)
         self.lift_mm = layup.depth_mm / lifts
         self.poured = 0
         self.shop_k = layup.shop_c + ZERO_C_K
         self.start_k = Stuff.of(kinetics, layup).start_c + ZERO_C_K
-        self.board_k: Vector = np.zeros(0)
-        self.temps: Vector = np.zeros(0)
-        self.conversions: Vector = np.zeros(0)
+        self.below_mm = lies.cells_mm
+        self.board_k: Vector = lies.board_k
+        self.temps: Vector = lies.temps_k
+        self.conversions: Vector = lies.conversions
 
     def pour(self, last: bool, limit_c: float) -> Lift:
         """Adds a lift and marches until the next may follow, and its bond has closed."""
@@ -227,7 +246,8 @@ class _GrowingBlock:
 
         self.poured += 1
         cells = self.cells * self.poured
-        network = slab(self.kinetics, replace(self.layup, depth_mm=self.lift_mm * self.poured, cells=cells))
+        layup = replace(self.layup, depth_mm=self.lift_mm * self.poured, cells=cells)
+        network = slab(self.kinetics, layup, below_mm=self.below_mm)
         inert = network.inert
         board = self.board_k if len(self.board_k) == inert else np.full(inert, self.shop_k)
         temps = np.concatenate([board, self.temps, np.full(self.cells, self.start_k)])

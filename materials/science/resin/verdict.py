@@ -8,17 +8,29 @@ from materials.science.resin.facts import (
     Level,
     LiftWindow,
     PourFacts,
+    PourWindow,
     SealWindow,
 )
-from materials.science.resin.findings import cup, heat, room, stack
+from materials.science.resin.findings import below, cup, heat, room, stack
 
-__all__ = ["MOULD_CHECKS", "Finding", "Level", "LiftWindow", "PourFacts", "SealWindow", "judge_pour", "worst"]
+__all__ = [
+    "MOULD_CHECKS",
+    "Finding",
+    "Level",
+    "LiftWindow",
+    "PourFacts",
+    "PourWindow",
+    "SealWindow",
+    "judge_pour",
+    "worst",
+]
 
 CHECKS = (
     heat.heat,
     heat.cup_heat,
     heat.lift,
     heat.lift_window,
+    below.earlier_pour,
     cup.pot_life,
     cup.fill,
     stack.bubbles,

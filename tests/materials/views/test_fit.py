@@ -71,6 +71,35 @@ def test_what_does_not_fit_together_is_flagged_in_words(client, member):
     assert "look again A pot life of 240 min and a depth of 50 mm do not fit together in this model" in said
 
 
+SETTLES = "A cup read with a thermometer settles it"
+
+
+def test_what_does_not_fit_together_has_a_way_out(client, member):
+    resin = resin_of(member, pot_minutes=240, max_depth_mm=50)
+    response = client.get(page(resin))
+    assert SETTLES in words_of(response)
+    assert response.content.decode().count(f'href="{page(resin, "cup-test-new")}"') == 2  # there, and below
+
+
+def test_a_viewer_is_told_the_way_out_without_a_link(client, member):
+    resin = resin_of(member, pot_minutes=240, max_depth_mm=50)
+    client.force_login(MemberFactory(shop=member.shop, role="viewer").user)
+    response = client.get(page(resin))
+    assert SETTLES in words_of(response)
+    assert page(resin, "cup-test-new") not in response.content.decode()
+
+
+def test_where_all_fits_together_nothing_is_to_be_settled(client, member):
+    resin = resin_of(member, pot_minutes=480, max_depth_mm=25)
+    assert SETTLES not in words_of(client.get(page(resin)))
+
+
+def test_after_a_cup_nothing_is_to_be_settled_by_a_cup(client, member):
+    resin = resin_of(member, pot_minutes=240, max_depth_mm=50)
+    fitted(resin)
+    assert SETTLES not in words_of(client.get(page(resin)))
+
+
 def test_a_cup_that_runs_away_is_told_without_a_figure(client, member):
     said = words_of(client.get(page(resin_of(member, pot_minutes=40))))
     assert "should run away after about 44 min: past 150 °C, with smoke." in said

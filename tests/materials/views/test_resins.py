@@ -268,6 +268,31 @@ def test_a_ratio_by_volume_is_shown_by_mass_too(signed_in, member):
     assert "100 : 41.7 A to B by mass. The sheet says 2 : 1 by volume." in words
 
 
+LONE = (
+    "A pot life is all that this sheet says of its heat, so the check before a pour can at best say caution."
+)
+
+
+def test_a_sheet_with_a_pot_life_alone_is_told_which_figure_helps_most(signed_in, member):
+    resin = ResinFactory(shop=member.shop, max_depth_mm=None)
+    words = words_of(signed_in(member).get(url_of(resin)))
+    assert LONE in words
+    assert "What helps most is the deepest pour of neat resin" in words
+
+
+@pytest.mark.parametrize(
+    "sheet",
+    [
+        {"max_depth_mm": 25},
+        {"max_depth_mm": None, "second_pot_minutes": 200, "second_pot_c": 15},
+        {"max_depth_mm": None, "cup_peak_c": 120},
+    ],
+)
+def test_with_one_more_figure_nothing_is_said_of_a_lone_pot_life(signed_in, member, sheet):
+    resin = ResinFactory(shop=member.shop, **sheet)
+    assert LONE not in words_of(signed_in(member).get(url_of(resin)))
+
+
 def test_a_changed_sheet_is_kept_with_what_it_was(signed_in, member, resin):
     response = change(signed_in(member), resin, pot_minutes="60")
     assert response.headers["Location"] == url_of(resin)

@@ -3,7 +3,7 @@ from datetime import timedelta
 import pytest
 
 from projects.actions import log
-from projects.check import asked, facts
+from projects.check import asked, below, facts
 from projects.models import LogEntry, Need
 from tests.factories import AT, BlockFactory, LotFactory, StepFactory, key, moment
 from tests.materials.fit.room import fitted
@@ -117,7 +117,7 @@ def test_without_a_seal_coat_in_the_log_the_strips_will_bubble():
 
 def test_what_other_projects_want_is_not_free():
     bench = CheckedBench()
-    before = facts.facts_of(bench.step, bench.answers(), facts.Outlook(), AT).resin_free_g
+    before = facts.facts_of(bench.step, bench.answers(), facts.Outlook(), AT, below.Mould()).resin_free_g
     other = BlockFactory(shop=bench.shop, resin=bench.resin).project
     Need.objects.create(
         shop=bench.shop,
@@ -128,7 +128,7 @@ def test_what_other_projects_want_is_not_free():
         thousandths=4_000_000,
         unit="g",
     )
-    after = facts.facts_of(bench.step, bench.answers(), facts.Outlook(), AT).resin_free_g
+    after = facts.facts_of(bench.step, bench.answers(), facts.Outlook(), AT, below.Mould()).resin_free_g
     assert before == pytest.approx(5000 * 145 / 100)
     assert after == pytest.approx(1000 * 145 / 100)
 

@@ -39,6 +39,17 @@ def test_the_open_stops_of_the_last_check_are_named():
     assert (found.level, found.who) == ("stop", bench.member.name)
 
 
+@pytest.mark.parametrize(
+    ("state", "is_past"), [("to_do", False), ("under_way", False), ("done", True), ("skipped", True)]
+)
+def test_of_a_step_that_is_over_a_check_is_past(state, is_past):
+    bench = CheckedBench()
+    bench.step.state = state
+    assert standing_of(bench.step) == Standing(is_past=is_past)
+    keep(bench)
+    assert standing_of(bench.step).is_past == is_past
+
+
 def test_what_was_overruled_is_no_longer_open():
     bench = CheckedBench()
     keep(bench)

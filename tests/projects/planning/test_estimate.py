@@ -2,9 +2,11 @@ from dataclasses import replace
 from datetime import timedelta
 from math import sqrt
 
+import numpy as np
 import pytest
 
-from projects.planning.estimate import finish_range, learned
+from materials.science.errors import OutOfRange
+from projects.planning.estimate import finish_range, learned, own_spread
 from projects.planning.network import Cure, Link
 from projects.planning.solver import make_plan
 from tests.projects.planning.shops import (
@@ -142,6 +144,65 @@ def test_more_records_draw_the_time_nearer_to_the_shop_s_own(count, minutes):
 def test_records_that_are_alike_narrow_the_spread():
     low, likely, high = learned(30, (0.8, 1, 1.5), [60] * 45).spread
     assert 0.8 < low <= likely <= high < 1.5
+
+
+USUAL_SPREAD = (0.8, 1, 1.5)
+
+
+def test_a_spread_is_drawn_as_a_variance_by_hand():
+    # a triangle of 0.8, 1, 1.5: (0.64 + 1 + 2.25 - 0.8 - 1.2 - 1.5)/18 = 0.39/18 = 0.0216667
+    # factors on the median 40: 0.5, 0.75, 1, 1.25, 1.5; their variance 0.625/4 = 0.15625
+    # drawn: (5 x 0.0216667 + 4 x 0.15625)/9 = 0.0814815; arms longer by sqrt(3.760684) = 1.939249
+    low, likely, high = own_spread(USUAL_SPREAD, [20, 30, 40, 50, 60])
+    assert (low, likely, high) == pytest.approx((1 - 0.2 * 1.939249, 1, 1 + 0.5 * 1.939249), abs=1e-4)
+
+
+@pytest.mark.parametrize("count", [0, 1, 4])
+def test_under_five_records_the_spread_is_the_default(count):
+    assert own_spread(USUAL_SPREAD, [10 * (1 + number) for number in range(count)]) == USUAL_SPREAD
+
+
+@pytest.mark.parametrize(("count", "arm"), [(5, (5 / 9) ** 0.5), (20, (5 / 24) ** 0.5)])
+def test_records_without_any_difference_leave_the_share_of_the_default(count, arm):
+    low, _, high = own_spread(USUAL_SPREAD, [40] * count)
+    assert (low, high) == pytest.approx((1 - 0.2 * arm, 1 + 0.5 * arm), abs=1e-4)
+
+
+def test_many_records_that_vary_as_the_default_does_leave_it():
+    drawn = np.random.default_rng(3).triangular(0.8, 1, 1.5, 5000) * 60
+    low, _, high = own_spread(USUAL_SPREAD, list(drawn))
+    # over the median 1.079 instead of the likeliest 1, so a little narrower
+    assert (low, high) == pytest.approx((1 - 0.2 / 1.079, 1 + 0.5 / 1.079), abs=0.01)
+
+
+def test_the_spread_does_not_hang_on_the_unit_or_the_order_of_the_records():
+    records = [31, 44, 52, 38, 40, 61]
+    spread = own_spread(USUAL_SPREAD, records)
+    assert own_spread(USUAL_SPREAD, [60 * minutes for minutes in reversed(records)]) == spread
+
+
+def test_one_record_beyond_all_measure_stretches_the_arms_to_nothing_at_most():
+    assert own_spread(USUAL_SPREAD, [40, 40, 40, 40, 4000]) == (0.0, 1, 3.5)
+
+
+def test_what_never_varies_stays_so():
+    assert own_spread((1, 1, 1), [20, 30, 40, 50, 60]) == (1, 1, 1)
+
+
+@pytest.mark.parametrize("minutes", [0, -5, float("nan"), float("inf")])
+def test_a_record_of_no_time_is_refused(minutes):
+    with pytest.raises(OutOfRange, match="logged"):
+        own_spread(USUAL_SPREAD, [40, 40, 40, 40, minutes])
+
+
+def test_a_wider_spread_makes_a_wider_range():
+    wide = own_spread(USUAL_SPREAD, [20, 30, 40, 50, 60])
+    narrow = own_spread(USUAL_SPREAD, [40] * 20)
+    usual, wider, narrower = (
+        (found["lamp"].P90 - found["lamp"].P10) / HOUR
+        for found in (ranges(chain(5, spread)).projects for spread in (USUAL_SPREAD, wide, narrow))
+    )
+    assert narrower < usual < wider
 
 
 def test_a_network_of_means_in_sixths_of_a_unit_keeps_them_exact():

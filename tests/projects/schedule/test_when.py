@@ -1,11 +1,13 @@
-from datetime import date
+from datetime import UTC, date, datetime, timedelta
 
 import pytest
 from django.utils import timezone
 
+from projects import own_times
 from projects.models import Project, Step
+from projects.planning.estimate import own_spread
 from projects.schedule.when import Done, changes, when
-from tests.factories import MachineFactory
+from tests.factories import MachineFactory, ProjectFactory, StepFactory
 from tests.projects.schedule.rooms import Room, utc
 
 pytestmark = pytest.mark.django_db
@@ -61,6 +63,67 @@ def test_a_project_with_a_step_without_a_place_has_no_day(room):
     stuck = room.project(("pour", 12 * 60))
     found = when(room.matter())
     assert (found.done, found.unplaced) == ([], [stuck])
+
+
+def packed(room, minutes, day, kind="pack"):
+    """A step of a project that is over: begun and done on one day of February."""
+    begun = datetime(2026, 2, day, 9, tzinfo=UTC)
+    over = ProjectFactory(shop=room.shop, state="done")
+    StepFactory(
+        shop=room.shop, project=over, block=None, kind=kind, title="Pack", state="done",
+        started_at=begun, ended_at=begun + timedelta(minutes=minutes),
+    )  # fmt: skip
+
+
+def often(room, minutes, **more):
+    for day, took in enumerate(minutes, start=2):
+        packed(room, took, day, **more)
+
+
+def test_a_kind_told_five_times_has_the_spread_of_the_log(room):
+    room.project(("pack", 100), ("~dry", 600), ("sand", 100))
+    pack, _, sand = Step.objects.order_by("position")
+    often(room, [60] * 5)
+    found = own_times.spreads_of(room.shop, room.matter().steps)
+    assert (found.own_kinds, found.kinds) == (1, 2)
+    assert found.by_step == {pack.pk: own_spread((0.8, 1, 1.5), [60] * 5)}
+    said = when(room.matter())
+    assert (said.own_kinds, said.kinds) == (1, 2)
+
+
+def test_four_times_are_too_few_for_a_spread(room):
+    room.project(("pack", 100))
+    often(room, [60] * 4)
+    found = own_times.spreads_of(room.shop, room.matter().steps)
+    assert (found.own_kinds, found.kinds, found.by_step) == (0, 1, {})
+
+
+def test_hours_that_follow_a_block_keep_the_usual_spread(room):
+    room.project(("seal", 100))
+    often(room, [60] * 5, kind="seal")
+    assert own_times.spreads_of(room.shop, room.matter().steps).by_step == {}
+
+
+def test_what_goes_by_itself_is_no_kind_of_work(room):
+    room.project(("~dry", 600))
+    found = own_times.spreads_of(room.shop, room.matter().steps)
+    assert (found.own_kinds, found.kinds) == (0, 0)
+
+
+def test_a_shop_whose_work_varies_much_has_a_wider_range(room):
+    for _ in range(8):
+        room.project(("pack", 240))
+    (*_, usual) = when(room.matter()).done
+    often(room, [60, 120, 240, 360, 480])
+    (*_, wide) = when(room.matter()).done
+    assert wide.late - wide.early > usual.late - usual.early
+    assert usual.project == wide.project
+
+
+def test_the_log_of_another_shop_says_nothing_here(room):
+    room.project(("pack", 100))
+    often(Room(), [60] * 5)
+    assert own_times.spreads_of(room.shop, room.matter().steps).own_kinds == 0
 
 
 def test_more_hands_help_where_hands_are_what_is_short(room):

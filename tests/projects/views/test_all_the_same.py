@@ -326,6 +326,18 @@ def test_figures_of_a_poured_block_change_with_a_reason_that_history_keeps(signe
     assert (event.why, event.before, event.after) == (CASTING, {"strips": 50}, {"strips": 52})
 
 
+def test_figures_of_a_poured_block_may_say_what_has_happened_already(signed_in):
+    bench = Waiting()
+    bench.poured()
+    typed = act(**{**BLOCK, "resin": str(bench.resin.pk), "strips": "52"})
+    client, page = signed_in(bench.member), at("block", bench.shop, bench.project.key)
+    asked = client.post(page, typed)
+    assert 'value="It has happened already"' in asked.content.decode()
+    fields = typed_in(asked)
+    client.post(page, {**typed, "asked": fields["asked"], "why": "It has happened already"})
+    assert Event.objects.filter(verb="changed").latest("pk").why == "It has happened already"
+
+
 def test_figures_of_a_block_that_nobody_poured_change_without_a_question(signed_in):
     bench = Waiting()
     typed = act(**{**BLOCK, "resin": str(bench.resin.pk), "strips": "52"})

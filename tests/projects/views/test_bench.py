@@ -1,7 +1,9 @@
 from datetime import date, timedelta
 
 import pytest
+from django.utils import timezone
 
+from projects.actions import bench as acts
 from projects.models import CheckItem, LogEntry, Pour, Step, Timer
 from tests.factories import (
     AT,
@@ -11,8 +13,10 @@ from tests.factories import (
     MemberFactory,
     ProjectFactory,
     StepFactory,
+    key,
 )
 from tests.projects.pages import FRAGMENT, act, at, no_photo, photo, said_at, typed_in, words_of
+from workshop.acting import Moment
 from workshop.models import Event, Picture
 
 pytestmark = pytest.mark.django_db
@@ -309,3 +313,43 @@ def test_a_step_that_is_done_keeps_its_page(signed_in):
     bench = Bench()
     Step.objects.update(state="done")
     assert signed_in(bench.member).get(step_page(bench)).status_code == 200
+
+
+# --- cup after cup ---
+
+
+def test_a_cup_poured_while_the_last_one_flows_belongs_to_it(signed_in):
+    bench, now = Bench(), timezone.now()
+    client = signed_in(bench.member)
+    meet_at(bench, now - timedelta(minutes=12))
+    page = at("pour", bench.shop, bench.step.key)
+    typed = {"depth_mm": "4 mm", "text": "", "more": "on"}
+    first = client.post(page, act(**typed))
+    assert first.url == at("bench-step", bench.shop, bench.step.key)
+    assert "Pour 1 flows until" in words_of(client.get(first.url))
+    meet_at(bench, now)
+    assert "It belongs to pour 1 of" in words_of(client.get(page))
+    assert client.post(page, act(**typed, same="on")).status_code == 302
+    assert list(Pour.objects.values_list("lift", flat=True)) == [1, 1]
+
+
+def test_a_cup_of_a_pour_of_its_own_has_its_window_to_wait_for(signed_in):
+    bench, now = Bench(), timezone.now()
+    client = signed_in(bench.member)
+    meet_at(bench, now - timedelta(minutes=12))
+    page = at("pour", bench.shop, bench.step.key)
+    client.post(page, act(**typed_in(client.get(page)) | {"more": "on"}))
+    meet_at(bench, now)
+    typed = typed_in(client.get(page)) | {"more": "on"}
+    typed.pop("same")
+    answer = client.post(page, act(**typed))
+    assert answer.status_code == 422
+    assert "The last pour takes another from" in words_of(answer)
+
+
+def meet_at(bench, when):
+    """A cup of which both parts are weighed."""
+    batch = acts.parts_meet(
+        bench.member, bench.step, key=key(), moment=Moment.now(when), resin=bench.resin, cup=bench.cup()
+    )
+    acts.weigh(bench.member, bench.step, batch, "B", 142.0, key=key(), moment=Moment.now(when))

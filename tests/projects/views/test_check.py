@@ -1,4 +1,7 @@
 import pytest
+from django.db import connection
+from django.test.utils import CaptureQueriesContext
+from django.urls import reverse
 
 from materials.models import Reading
 from projects.models import LogEntry, Overrule
@@ -161,6 +164,62 @@ def test_forecasts_say_which_cup_test_they_rest_on(client, bench):
     assert "Until a cup" not in said
 
 
+@pytest.fixture
+def over(bench, client):
+    """A pour that is done, with a check kept before it that said stop."""
+    client.post(page(bench), act(**typed(bench)))
+    bench.step.state = "done"
+    bench.step.save()
+    return bench
+
+
+def test_after_a_pour_its_stop_is_told_as_it_was_then(client, over):
+    response = client.get(at("bench-step", over.shop, over.step.key))
+    words = words_of(response)
+    assert f"by {over.member.name} said: one stop, " in words
+    assert 'class="row checked"' not in response.content.decode()
+    assert "Check again" not in words
+
+
+def test_a_step_of_another_kind_tells_its_check_as_it_was_then_too(client, over):
+    over.step.kind = "seal"
+    over.step.save()
+    words = words_of(client.get(at("bench-step", over.shop, over.step.key)))
+    assert f"by {over.member.name} said: one stop, " in words
+
+
+def test_before_the_pour_the_stop_is_still_to_come(client, over):
+    over.step.state = "under_way"
+    over.step.save()
+    response = client.get(at("bench-step", over.shop, over.step.key))
+    assert "Check again" in words_of(response)
+    assert 'class="row checked"' in response.content.decode()
+
+
+def test_another_cup_for_a_pour_that_is_done_asks_for_its_check_again(client, over):
+    assert "Check again" in words_of(client.get(at("mix", over.shop, over.step.key)))
+
+
+def test_a_pour_without_a_check_says_so_when_it_is_over(client, bench):
+    bench.step.state = "done"
+    bench.step.save()
+    words = words_of(client.get(at("bench-step", bench.shop, bench.step.key)))
+    assert "No check was kept before it." in words
+    assert "Check before the mix" not in words
+
+
+def test_figures_that_do_not_fit_together_lead_to_the_sheet_and_to_a_cup(client, bench):
+    ways = [
+        reverse(f"materials:{name}", args=[bench.shop.key, bench.resin.key])
+        for name in ("resin", "cup-test-new")
+    ]
+    assert not any(f'href="{way}"' in client.get(page(bench)).content.decode() for way in ways)
+    bench.resin.pot_minutes, bench.resin.max_depth_mm = 240, 50
+    bench.resin.save()
+    found = client.get(page(bench)).content.decode()
+    assert all(f'href="{way}"' in found for way in ways)
+
+
 def test_a_stranger_finds_no_check(client, bench):
     client.force_login(MemberFactory().user)
     assert client.get(page(bench)).status_code == 404
@@ -168,9 +227,6 @@ def test_a_stranger_finds_no_check(client, bench):
 
 def test_the_page_costs_the_same_however_often_it_was_checked(client, bench):
     def queries():
-        from django.db import connection
-        from django.test.utils import CaptureQueriesContext
-
         with CaptureQueriesContext(connection) as asked:
             client.get(page(bench))
         return len(asked)
@@ -182,6 +238,22 @@ def test_the_page_costs_the_same_however_often_it_was_checked(client, bench):
         client.post(page(bench), act(**typed(bench)))
         overrule(client, bench, why="It is dry to the touch")
     assert queries() == once
+
+
+def test_a_check_on_a_warm_pour_says_what_lies_below_and_costs_the_same_for_each(client, bench):
+    assert "What lies below" not in words_of(client.get(page(bench)))
+    bench.resin.recoat_open_h, bench.resin.recoat_close_h = 6, 24
+    bench.resin.save()
+    costs = []
+    for _ in range(2):
+        bench.meet()
+        bench.pour(depth_mm=5.0)
+        with CaptureQueriesContext(connection) as asked:
+            words = words_of(client.get(page(bench)))
+        costs.append(len(asked))
+    assert "What lies below" in words
+    assert "Below lies pour 2: 5 mm" in words
+    assert costs[0] == costs[1]
 
 
 def mix(client, bench, **typed):

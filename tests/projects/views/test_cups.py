@@ -321,7 +321,44 @@ def test_without_the_phones_moments_the_arrival_counts(signed_in):
 def test_the_least_and_the_most_of_a_make_a_cup_that_can_be_shown(signed_in, a_g):
     bench = Bench()
     client = signed_in(bench.member)
-    client.post(mix_page(bench), act(**typed(bench, a_g=a_g)))
+    asked = typed_in(client.post(mix_page(bench), act(**typed(bench, a_g=a_g))))["asked"]
+    assert asked == "cup_slip"
+    client.post(mix_page(bench), act(**typed(bench, a_g=a_g), asked=asked, why="Mixed so on purpose"))
     batch = Batch.objects.get()
     assert client.get(cup_page(bench, batch)).status_code == 200
     assert client.get(at("now", bench.shop)).status_code == 200
+
+
+# --- cup after cup ---
+
+
+def test_ten_times_the_wanted_a_is_asked_about(signed_in):
+    bench = Bench()
+    client = signed_in(bench.member)
+    said = words_of(client.post(mix_page(bench), act(**typed(bench, a_g="1500", wanted_a_g="150"))))
+    assert "g of A is far more than the 150 g wanted for this cup." in said
+    assert Batch.objects.count() == 0
+
+
+def test_a_b_with_a_digit_too_many_is_to_be_typed_again(signed_in):
+    bench = Bench()
+    batch = bench.weigh_b(bench.meet(), grams=1415)
+    page = signed_in(bench.member).get(cup_page(bench, batch))
+    said = words_of(page)
+    assert "Was B 141.5 g? A digit or a point looks wrong" in said
+    assert "Type B again" in said
+    assert "Add " not in said
+    assert b'href="?change=B"' in page.content
+
+
+def test_a_cup_leads_to_the_next_one_while_more_is_wanted(signed_in):
+    bench = Bench()
+    batch = bench.weigh_b(bench.meet(a_g=60.0), grams=27.0)
+    assert "Mix the next cup first" in words_of(signed_in(bench.member).get(cup_page(bench, batch)))
+
+
+def test_the_model_of_the_sheet_stands_beside_the_clock_of_a_heavy_cup(signed_in):
+    bench = Bench()
+    client = signed_in(bench.member)
+    said = words_of(client.get(mix_page(bench), {"a_g": "314.5", "room_c": "20"}, **FRAGMENT))
+    assert "By the model fitted to it such a cup lasts" in said

@@ -107,7 +107,7 @@ class Filled(Room):
 PINNED = {
     "now": 25,
     "clocks": 4,
-    "clock-settle": 7,
+    "clock-settle": 5,
     "project-list": 8,
     "project-new": 5,
     "panel": 10,
@@ -133,8 +133,8 @@ PINNED = {
     "bench": 5,
     "bench-step": 11,
     "mix": 23,
-    "cup": 7,
-    "pour": 12,
+    "cup": 12,
+    "pour": 14,
     "bench-photo": 5,
     "clock-new": 5,
     "reading-new": 3,
@@ -180,7 +180,7 @@ PANEL = {
     "overhang_mm": "0", "lines": "alike",
 }  # fmt: skip
 CUP = {"a_g": "314.5", "room_c": "20", "wanted_a_g": "313.5"}
-FRAGMENTS = {"clocks": ({}, 4), "panel": (PANEL, 8), "block": (BLOCK, 6), "mix": (CUP, 22)}
+FRAGMENTS = {"clocks": ({}, 4), "panel": (PANEL, 8), "block": (BLOCK, 6), "mix": (CUP, 23)}
 
 
 @pytest.fixture(autouse=True)

@@ -235,6 +235,15 @@ def test_a_maker_or_machine_of_another_shop_can_not_be_chosen(maker, way):
 # --- a step changed, moved, removed, taken back ---
 
 
+def test_a_step_of_hours_and_minutes_is_kept_as_its_page_says_it(maker, way):
+    Step.objects.filter(pk=way.cut.pk).update(minutes=150)
+    found = typed_in(maker.get(way.page("step-change", way.cut)))
+    assert found["minutes"] == "2:30 h"
+    response = maker.post(way.page("step-change", way.cut), act(**{**STEP, "minutes": found["minutes"]}))
+    assert response.status_code == 302
+    assert Step.objects.get(pk=way.cut.pk).minutes == 150
+
+
 def test_a_step_is_shown_as_it_is_and_changed(maker, way):
     found = typed_in(maker.get(way.page("step-change", way.rest)))
     assert (found["title"], found["minutes"], found["mode"], found["kind"]) == (

@@ -94,11 +94,12 @@ def test_different_kinds_of_work_are_not_offered_to_be_joined(maker, way):
 
 
 def link(way, **more):
-    return act(**{"before": way.step.pk, "opens": "4 h", "closes": "14 h", "at_c": "", **more})
+    sent = {"before": way.step.pk, "opens": "4 h", "closes": "14 h", "law": "wall", "at_c": ""}
+    return act(**{**sent, **more})
 
 
 def test_a_step_waits_within_a_window(maker, way):
-    response = maker.post(way.page("step-link", way.sand), link(way, hard="on", at_c="23"))
+    response = maker.post(way.page("step-link", way.sand), link(way, hard="on", law="ten_degree", at_c="23"))
     assert response["Location"] == way.page("step-change", way.sand)
     row = StepLink.objects.get()
     assert (row.open_min, row.close_min, row.hard, row.law, row.at_c) == (240, 840, True, "ten_degree", 23)
@@ -127,6 +128,10 @@ def test_a_window_is_said_as_people_say_it(maker, way, opens, closes, said):
         ("opens", {"opens": "a while"}, "40 min or 6 h"),
         ("closes", {"closes": "3 h"}, "close before it opens"),
         ("closes", {"closes": "", "hard": "on"}, "Say when it closes"),
+        ("at_c", {"law": "ten_degree"}, "Say at which warmth"),
+        ("at_c", {"at_c": "23"}, "Hours as they are need no warmth."),
+        ("at_c", {"law": "ten_degree", "at_c": "warm"}, "not understood"),
+        ("law", {"law": "moon"}, "Select a valid choice."),
     ],
 )
 def test_what_is_wrong_with_a_window_is_said_at_its_field(maker, way, field, more, sentence):
@@ -160,6 +165,108 @@ def test_a_link_is_taken_off_once_and_comes_back(maker, way):
     assert maker.post(url, act()).status_code == 404
     maker.post(way.page("step-undo"), act())
     assert StepLink.objects.get().key == row.key
+
+
+# --- links changed ---
+
+
+class Waits:
+    """Sand waits 4 h to 14 h for the pour; the page that changes it."""
+
+    def __init__(self, way):
+        self.way = way
+        self.row = links.link(way.member, way.step, way.sand, {"open_min": 240, "close_min": 840}, at=AT)
+        self.url = at("step-link-change", way.shop, way.project.key, way.sand.key, self.row.key)
+
+    def window(self):
+        row = StepLink.objects.get(pk=self.row.pk)
+        return (row.before_id, row.open_min, row.close_min, row.hard, row.law, row.at_c)
+
+
+@pytest.fixture
+def waits(way):
+    return Waits(way)
+
+
+def test_the_page_of_a_wait_begins_with_its_window(maker, waits):
+    assert waits.url in maker.get(waits.way.page("step-change", waits.way.sand)).content.decode()
+    found = typed_in(maker.get(waits.url))
+    assert (found["before"], found["opens"], found["closes"]) == (str(waits.way.step.pk), "4 h", "14 h")
+    assert (found["law"], found["at_c"], "hard" in found) == ("wall", "", False)
+
+
+def test_a_wait_is_changed_and_taken_back(maker, waits):
+    way = waits.way
+    sent = link(way, opens="5 h", closes="9:30 h", hard="on", law="ten_degree", at_c="23")
+    assert maker.post(waits.url, sent)["Location"] == way.page("step-change", way.sand)
+    assert waits.window() == (way.step.pk, 300, 570, True, "ten_degree", 23)
+    maker.post(way.page("step-undo"), act())
+    assert waits.window() == (way.step.pk, 240, 840, False, "wall", None)
+
+
+def test_a_wait_changed_twice_by_the_same_press_is_changed_once(maker, waits):
+    sent = link(waits.way, opens="5 h")
+    for _ in range(2):
+        assert maker.post(waits.url, sent).status_code == 302
+    assert waits.way.project.route_changes.count() == 2  # linked, changed
+
+
+def test_a_change_sent_again_after_the_wait_was_taken_off_is_answered(maker, waits):
+    sent = link(waits.way, opens="5 h")
+    maker.post(waits.url, sent)
+    links.unlink(waits.way.member, waits.row, at=AT)
+    assert maker.post(waits.url, sent).status_code == 302
+    assert maker.get(waits.url).status_code == 404
+    assert maker.post(waits.url, link(waits.way)).status_code == 404
+
+
+@pytest.mark.parametrize(
+    ("field", "more", "sentence"),
+    [
+        ("closes", {"closes": "3 h"}, "close before it opens"),
+        ("closes", {"closes": "", "hard": "on"}, "Say when it closes"),
+        ("opens", {"opens": "-2 h"}, "too little"),
+        ("closes", {"closes": "4000 h"}, "too much"),
+        ("at_c", {"law": "ten_degree"}, "Say at which warmth"),
+    ],
+)
+def test_what_is_wrong_with_a_changed_window_is_said_at_its_field(maker, waits, field, more, sentence):
+    response = maker.post(waits.url, link(waits.way, **more))
+    assert response.status_code == 422
+    assert sentence in said_at(response, field)
+    assert waits.window()[1:3] == (240, 840)
+
+
+def test_a_changed_wait_that_makes_a_circle_is_named_and_what_was_typed_stays(maker, way):
+    row = links.link(way.member, way.step, way.saw, {"open_min": 60}, at=AT)
+    url = at("step-link-change", way.shop, way.project.key, way.saw.key, row.key)
+    response = maker.post(url, link(way, before=way.sand.pk, opens="5 h"))
+    assert response.status_code == 422
+    assert "These steps would wait for each other: Saw → Sand → Saw." in words_of(response)
+    assert typed_in(response)["opens"] == "5 h"
+    assert StepLink.objects.get().before == way.step
+
+
+def test_the_page_of_a_wait_comes_as_a_fragment(maker, waits):
+    assert maker.get(waits.url, **FRAGMENT).status_code == 200
+
+
+def test_a_wait_of_another_step_is_not_found(maker, waits):
+    way = waits.way
+    assert (
+        maker.get(at("step-link-change", way.shop, way.project.key, way.saw.key, waits.row.key)).status_code
+        == 404
+    )
+
+
+def test_a_changed_wait_asks_as_often_however_long_the_route(maker, waits):
+    before = asked(maker, waits.url)
+    for place in range(3, 9):
+        step = StepFactory(
+            shop=waits.way.shop, block=waits.way.block, kind="other", title=f"s{place}", position=place
+        )
+        links.link(waits.way.member, waits.way.step, step, {"open_min": 5}, at=AT)
+    assert asked(maker, waits.url) == before
 
 
 def test_a_step_taken_up_again_says_what_ran_ahead(maker, way):

@@ -5,7 +5,7 @@ from django.utils import timezone
 
 from projects.actions import plans
 from projects.models import Plan, Step
-from tests.factories import MemberFactory, key
+from tests.factories import AT, MemberFactory, ProjectFactory, StepFactory, key
 from tests.projects.pages import FRAGMENT, act, at, words_of
 from tests.projects.schedule.rooms import Room
 from workshop.changes import absences
@@ -272,6 +272,26 @@ def test_the_page_of_days_names_one_for_each_project(maker, room):
     assert "Windows in ten days None is likely to be missed." in words
 
 
+def told(room, times):
+    """So many times somebody packed for 40 minutes."""
+    for day in range(times):
+        begun = AT - timedelta(days=30 + day)
+        StepFactory(
+            shop=room.shop, project=ProjectFactory(shop=room.shop, state="done"), block=None, kind="pack",
+            title="Pack", state="done", started_at=begun, ended_at=begun + timedelta(minutes=40),
+        )  # fmt: skip
+
+
+def test_the_page_of_days_says_whose_the_spread_is(maker, room):
+    url = page(room, "when-done")
+    words = words_of(maker.get(url))
+    assert "from your own log for 0 of 1 kind of work ahead; for the time being it is the usual" in words
+    Step.objects.filter(shop=room.shop).update(kind="pack", title="Pack")
+    told(room, times=5)
+    words = words_of(maker.get(url))
+    assert "comes from your own log for 1 of 1 kind of work ahead." in words
+
+
 def test_the_week_asks_for_the_days_as_a_fragment(maker, room):
     response = maker.get(page(room, "when-done"), **FRAGMENT)
     assert "<html" not in response.content.decode()
@@ -296,6 +316,7 @@ def test_a_stranger_finds_no_days(signed_in, room):
 def test_days_take_as_many_queries_for_one_project_as_for_four(maker, room, django_assert_num_queries):
     for _ in range(3):
         room.project(("pack", 60), ("~dry", 600), resin=room.resin())
+    told(room, times=5)
     maker.get(page(room, "when-done"), **FRAGMENT)
-    with django_assert_num_queries(14):
+    with django_assert_num_queries(16):
         maker.get(page(room, "when-done"), **FRAGMENT)

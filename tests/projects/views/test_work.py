@@ -156,6 +156,16 @@ def test_a_script_is_led_back_to_the_step(maker, bench):
     assert (response.status_code, response["HX-Redirect"]) == (204, bench.page())
 
 
+def test_a_wait_of_hours_and_minutes_begins_as_the_page_says_it(signed_in):
+    bench = Work("rest", mode="passive", minutes=150)
+    client = signed_in(bench.member)
+    shown = typed_in(client.get(bench.page()))["minutes"]
+    assert shown == "2:30 h"
+    assert client.post(bench.page("step-wait"), act(minutes=shown)).status_code == 302
+    timer = Timer.objects.get()
+    assert (timer.due_at - timer.started_at).total_seconds() == 150 * 60
+
+
 def test_a_wait_begins_with_the_time_that_was_typed(signed_in):
     bench = Work("rest", mode="passive", minutes=24 * 60)
     client = signed_in(bench.member)

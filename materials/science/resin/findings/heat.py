@@ -49,10 +49,15 @@ def heat(facts: PourFacts) -> Iterator[Finding]:
 def _judged_heat(facts: PourFacts, limit_c: float) -> tuple[Level, str, str]:
     nominal, cautious = facts.predictions["nominal"], facts.predictions.get("cautious")
     depth_fit, allowed = facts.predictions.get("depth_fit"), facts.allowed_depth_mm
-    depth = facts.depth_mm or 0
+    fresh = facts.fresh_below_mm or 0
+    depth = (facts.depth_mm or 0) + fresh
     if allowed is not None and depth > allowed:
-        words = f"{depth:.4g} mm is deeper than the sheet allows with this much resin ({allowed:.3g} mm)."
-        return "stop", words, "Pour less deep, in lifts, or take a slower resin."
+        both = " with the fresh pour below" if fresh else ""
+        words = (
+            f"{depth:.4g} mm{both} is deeper than the sheet allows with this much resin ({allowed:.3g} mm)."
+        )
+        remedy = "Wait until the pour below takes another." if fresh else ""
+        return "stop", words, remedy or "Pour less deep, in lifts, or take a slower resin."
     if nominal.peak_c > limit_c:
         if allowed is not None and depth_fit is not None and depth_fit.peak_c <= limit_c:
             words = "Only the fit to the sheet's depth stays below the limit."

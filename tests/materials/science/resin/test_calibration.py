@@ -119,7 +119,14 @@ def test_a_depth_that_does_not_fit_the_pot_life_is_said_in_words():
     own = fitted(240, max_depth_mm=50)
     assert own.depth_kinetics == own.kinetics
     words = "A pot life of 240 min and a depth of 50 mm do not fit together in this model"
-    assert own.flags == (f"{words}: the depth was not used.",)
+    (flag,) = own.flags
+    assert flag.startswith(f"{words}: the depth was not used.")
+
+
+def test_a_depth_that_does_not_fit_names_the_figures_to_look_at():
+    (flag,) = fitted(240, max_depth_mm=50).flags
+    assert "Look again on the sheet whether the pot life is that of 100 g at 25 °C" in flag
+    assert flag.endswith("the depth is that of neat resin, not of resin filled with wood.")
 
 
 @pytest.mark.parametrize("kilojoule", [45.0, 62.0])
@@ -136,6 +143,7 @@ def test_a_second_pot_life_gives_back_the_activation_energy(kilojoule):
     [
         (PotLife(42, 100, 24), "nearly the same temperature"),
         (PotLife(45, 100, 15), "do not fit together"),
+        (PotLife(45, 100, 15), "which mass and which temperature each of them is for"),
     ],
 )
 def test_a_second_pot_life_that_tells_nothing_is_said_in_words(second, words):
@@ -152,7 +160,12 @@ def test_a_cups_peak_gives_back_the_heat():
 
 
 @pytest.mark.parametrize(
-    ("minutes", "peak_c", "words"), [(360, 40, "says too little about the heat"), (40, 30, "No heat between")]
+    ("minutes", "peak_c", "words"),
+    [
+        (360, 40, "says too little about the heat"),
+        (40, 30, "No heat between"),
+        (40, 30, "whether the peak is that of the pot life's cup"),
+    ],
 )
 def test_a_peak_that_tells_nothing_is_said_in_words(minutes, peak_c, words):
     own = calibrate(Datasheet(PotLife(minutes, **CUP), cup_peak_c=peak_c))

@@ -7,11 +7,13 @@ from typing import get_args
 import pytest
 
 from materials.science.resin.facts import Code
+from materials.science.resin.findings.below import earlier_pour
 from materials.science.resin.lifts import plan_lifts
 from materials.science.resin.verdict import (
     MOULD_CHECKS,
     LiftWindow,
     PourFacts,
+    PourWindow,
     SealWindow,
     judge_pour,
     missing_readings,
@@ -104,6 +106,7 @@ def test_a_pour_of_which_all_is_known_and_well_is_clear():
     assert {finding.code for finding in found} == set(get_args(Code)) - {
         "lift",
         "lift_window",
+        "earlier_pour",
         "missing_reading",
     }
 
@@ -163,7 +166,7 @@ def test_one_fact_moves_its_finding_and_no_other(code, changed, level):
 
 
 def test_each_code_is_moved_by_some_fact():
-    moved = {code for code, _, _ in MOVES} | {"lift", "lift_window", "missing_reading"}
+    moved = {code for code, _, _ in MOVES} | {"lift", "lift_window", "earlier_pour", "missing_reading"}
     assert moved == set(get_args(Code))
 
 
@@ -221,6 +224,68 @@ def test_a_lifts_window_must_fall_in_opening_hours(workable_h, level):
     assert level_of("lift_window", facts(lift_windows=(LiftWindow(1, 3, 6, workable_h),))) == level
 
 
+@pytest.mark.parametrize(
+    ("window", "in_a_stack", "on_an_open_face"),
+    [
+        (PourWindow(1, 10, 6, 24), "clear", "clear"),
+        (PourWindow(1, 10, 6, None), "clear", "clear"),
+        (PourWindow(1, 5, 6, 24), "stop", "stop"),
+        (PourWindow(1, 3, 6, 24, soft=True), "stop", "stop"),
+        (PourWindow(1, 25, 6, 24), "stop", "caution"),
+        (PourWindow(1, 0.2, 6, 24, liquid=True), "caution", "caution"),
+        (PourWindow(1, 10, 6, 24, soft=True), "caution", "caution"),
+        (PourWindow(1, 25, 6, 24, soft=True), "stop", "caution"),
+        (PourWindow(1, 10, 6, 24, too_hard=True), "caution", "caution"),
+        (PourWindow(1, 10), "caution", "caution"),
+        (PourWindow(1, 10, 6, 24, reckoned=False), "caution", "caution"),
+        (PourWindow(1, 5, 6, 24, reckoned=False), "stop", "stop"),
+    ],
+    ids=[
+        *(
+            "inside",
+            "never closes",
+            "early",
+            "early and soft",
+            "late",
+            "liquid",
+            "soft",
+            "late and soft",
+            "hard",
+            "no window",
+        ),
+        *("foreign", "foreign early"),
+    ],
+)
+def test_the_pour_below_is_met_inside_its_window_or_not(window, in_a_stack, on_an_open_face):
+    neat = {"strip_mm": 0, "gap_mm": 0, "sheet_depth_mm": 50}
+    for changed, level in (({}, in_a_stack), (neat, on_an_open_face)):
+        (found,) = earlier_pour(facts(pour_window=window, **changed))
+        assert found.level == level
+        assert bool(found.remedy) == (level != "clear")
+
+
+def test_a_pour_that_takes_no_other_yet_is_named_with_its_window():
+    (found,) = earlier_pour(facts(pour_window=PourWindow(2, 3.5, 6, 24)))
+    assert (found.figure, found.low, found.high) == (3.5, 6, 24)
+    assert found.reason.startswith("Pour 2 ")
+
+
+@pytest.mark.parametrize(
+    ("since_h", "opens_h", "said"), [(3.5, 6, "2.5"), (5, 6, "1"), (5.99, 6, "0.1"), (1, 121, "120")]
+)
+def test_of_a_pour_that_takes_no_other_yet_is_said_how_long_to_wait(since_h, opens_h, said):
+    (found,) = earlier_pour(facts(pour_window=PourWindow(2, since_h, opens_h)))
+    assert found.remedy == f"Wait {said} h more, and check again."
+
+
+def test_a_fresh_pour_below_counts_towards_the_sheets_depth():
+    own = facts(depth_mm=30)
+    assert level_of("heat", own) == "clear"
+    found = next(f for f in judge_pour(replace(own, fresh_below_mm=21)) if f.code == "heat")
+    assert (found.level, found.remedy) == ("stop", "Wait until the pour below takes another.")
+    assert found.reason.startswith("51 mm with the fresh pour below is deeper than the sheet allows")
+
+
 NEEDED = [
     field.name
     for field in fields(PourFacts)
@@ -235,7 +300,7 @@ NEEDED = [
             "tint_percent",
             "tint_limit_percent",
         ),
-        "strip_mm",
+        *("strip_mm", "pour_window", "fresh_below_mm"),
     }
 ]
 
