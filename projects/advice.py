@@ -344,13 +344,14 @@ WAITS = {"seal": "tack", "mould": "sealant", "check": "evening"}
 """Kinds of step that wait by themselves after the work, by the name of their usual minutes."""
 
 
-def first_schedule(shop, steps, over, at, *, waits=(), past=(), gone=()):
+def first_schedule(shop, steps, over, at, *, waits=(), past=(), gone=(), again=None):
     """When each open step can be done at the earliest: `projects.planning.forward` over rows.
 
     `steps` are those of all projects the shop works on, each project's in order; `over` holds, by the pk of
     a step that waits, when its clock says that it is over. `waits` are what waits for what, `past` pairs of
-    a wait for what is done and the moment it ended, `gone` the stretches in which nobody is there. Gives a
-    Placed or None by the pk of the step.
+    a wait for what is done and the moment it ended, `gone` the stretches in which nobody is there. `again`
+    holds by pk what has begun and is not gone on with now: from when on it is, None where what it waits for
+    says so. Gives a Placed or None by the pk of the step.
     """
     from projects.planning.absences import without
     from projects.planning.calendar import opening_sessions
@@ -370,6 +371,8 @@ def first_schedule(shop, steps, over, at, *, waits=(), past=(), gone=()):
     for step in steps:
         job = jobs.setdefault(step.project_id, Job(str(step.project_id), [], step.project.due_on))
         work = work_of(step, over.get(step.pk), at)
+        if again and step.pk in again:
+            work = replace(work, began=again[step.pk], until=None)
         job.steps.append(replace(work, after=after.get(step.pk, ()), not_before=least.get(step.pk)))
     placed = lay_out(list(jobs.values()), without(sessions, gone), at)
     return {step.pk: placed[str(step.pk)] for step in steps}

@@ -195,8 +195,8 @@ def slips(a_g, lot, wanted_a_g):
 
 
 def cup_slip(a_g, wanted_a_g, system):
-    """Far more or far less A in a cup than is wanted: 1120 for 112."""
-    if a_g is None or not wanted_a_g or wanted_a_g / A_DIGIT < a_g < MANY_TIMES * wanted_a_g:
+    """Far more or far less A in a cup than is wanted: 1120 for 112. A bigger cup alone is a wish."""
+    if a_g is None or not wanted_a_g or wanted_a_g / A_DIGIT < a_g < A_DIGIT * wanted_a_g:
         return None
     typed, wanted, much = say(a_g, "mass", system), say(wanted_a_g, "mass", system), a_g > wanted_a_g
     return Objection(

@@ -72,7 +72,8 @@ class Plan:
     pours: int
     minutes: float
     since: datetime
-    begin: datetime
+    begin: datetime | None
+    """The moment that is asked about, if any."""
     safety: tuple = SAFE
     until: datetime | None = field(default=None)
     """By when the first one must be in, where it goes onto one that was poured already."""
@@ -161,7 +162,9 @@ def window_after(lift, ended, open_hours, climate, safety=PLAIN):
 
 
 def asked_of(lifts, plan, found, open_hours, climate):
-    """What becomes of a start at the moment that was asked about."""
+    """What becomes of a start at the moment that was asked about, if one was."""
+    if plan.begin is None:
+        return None
     at, end = plan.begin, plan.begin + timedelta(minutes=plan.minutes)
     is_open = any(opened <= at and end <= close for opened, close in open_hours)
     window = window_after(lifts[0], end, open_hours, climate) if len(lifts) > 1 else None

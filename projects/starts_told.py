@@ -38,6 +38,21 @@ class WaySaid:
     finish: str
 
 
+def turn_said(turn, from_turn, now, tz):
+    """What stands before the pour and until when, and from when on is looked; nothing without such a step."""
+    if turn is None:
+        return ""
+    if turn.until:
+        stands = f"“{turn.step.title}” is planned until {say_time(turn.until, now, tz)}."
+        looked = "The search begins then." if from_turn else "This is from now, as if it were over."
+    elif turn.is_late:
+        stands, looked = f"“{turn.step.title}” should be over by now and is not.", "The search begins now."
+    else:
+        stands = f"“{turn.step.title}” has no date yet."
+        looked = "The search begins now; a plan in the Week gives it one."
+    return f"It waits: {stands} {looked}"
+
+
 def ways_of(starts, now, tz):
     """The best ways in words, the best first."""
     return [way_said(way, now, tz) for way in starts.ways[:MOST_WAYS]]

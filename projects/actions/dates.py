@@ -8,7 +8,7 @@ from projects import advice, fold
 from projects.links import links_of
 from projects.models import Project, Step, Timer
 from projects.schedule.absent import away_of, nobody_here
-from projects.schedule.links import past_waits, waits_of
+from projects.schedule.links import open_windows, past_waits, poured_on, waits_of, windows_of
 from workshop import history
 from workshop.models import Event, Member, Shop
 from workshop.refusals import Refused
@@ -34,6 +34,7 @@ def lay_out(member, *, at):
     placed = advice.first_schedule(
         shop, steps, over_at(shop, steps), at, waits=waits_of(steps, links), past=past_waits(steps, links),
         gone=nobody_here(away_of(shop, at), max(1, Member.objects.of(shop).makers().count())),
+        again=goes_on_at(steps, list(windows_of(shop)), at),
     )  # fmt: skip
     before, changed = {}, []
     for step in steps:
@@ -51,6 +52,15 @@ def lay_out(member, *, at):
             after={"steps": len(changed)},
         )  # fmt: skip
     return placed
+
+
+def goes_on_at(steps, clocks, at):
+    """What goes on later, by pk: a begun pour as its window opens, a cure behind its last pour (None)."""
+    found = dict.fromkeys(poured_on(steps))
+    for window in open_windows(steps, clocks):
+        if window.step.state == Step.State.UNDER_WAY:
+            found[window.step.pk] = max(window.clock.due_at, at)
+    return found
 
 
 def over_at(shop, steps):

@@ -14,10 +14,25 @@ class StartsForm(ShopForm):
         label="Starting at",
         required=False,
         widget=forms.TimeInput(attrs={"type": "time"}, format="%H:%M"),
-        help_text="Empty means now.",
+        help_text="Empty means now, or when its turn comes.",
     )
     hours = forms.ChoiceField(
         label="Windows",
         choices=[("safe", "with reserve"), ("plain", "to the sheet’s hours")],
         widget=forms.RadioSelect,
     )
+    since = forms.ChoiceField(
+        label="Looking",
+        choices=[("turn", "from when its turn comes"), ("now", "from now")],
+        widget=forms.RadioSelect,
+    )
+
+    def __init__(self, data=None, *args, waits=False, **kwargs):
+        """`waits`: something stands before the pour, so that it can be looked for in two ways."""
+        if data is not None:
+            # a page that was opened while nothing stood before the pour does not ask
+            data = data.copy()
+            data.setdefault("since", "turn")
+        super().__init__(data, *args, **kwargs)
+        if not waits:
+            del self.fields["since"]

@@ -62,6 +62,10 @@ class PlanSlotQuerySet(AppendOnlyQuerySet):
         """As they follow each other."""
         return self.order_by("starts_at", "step", "part")
 
+    def in_parts(self):
+        """Each step's parts behind each other: step, from when to when, whether a window was given up."""
+        return self.order_by("step", "part").values_list("step_id", "starts_at", "ends_at", "relaxed")
+
 
 class PlanSlot(AppendOnlyMixin, ShopRow):
     """From when to when a plan has a step; work that is done in parts has one for each of them."""

@@ -23,9 +23,9 @@ class Work:
 
     Parameters: id, unique over all jobs; minutes, of work, or of waiting where it is passive; passive,
     whether it goes by itself once begun, day and night; waits_minutes, how long it waits by itself after
-    the work; began, when it really began; until, when what it waits for is over: then no hands are needed;
-    after, pairs of the id of a step that comes before and the least minutes from the end of its work;
-    not_before, a moment that what is over already lets it begin at.
+    the work; began, when it really began, or from when on it goes on; until, when what it waits for is
+    over: then no hands are needed; after, pairs of the id of a step that comes before and the least minutes
+    from the end of its work; not_before, a moment that what is over already lets it begin at.
     Raises: OutOfRange; ValueError for a moment without a time zone.
 
     >>> Work("seal", 75, waits_minutes=480).passive
@@ -168,8 +168,9 @@ def lay_out(jobs: Sequence[Job], sessions: Sequence[Session], start: datetime) -
     for job in sorted(jobs, key=lambda job: (job.due_on is None, job.due_on or date.min)):
         moment: datetime | None = begin
         for step in job.steps:
-            # what goes on already waits for nothing in front of it
-            first = begin if step.began or step.until else _least(step, found, moment)
+            # what goes on already, or will from a moment on, waits for nothing in front of it
+            goes_on = max(begin, in_utc(step.began or begin))
+            first = goes_on if step.began or step.until else _least(step, found, moment)
             placed = None if first is None else _placed(step, free, first, sessions)
             found[step.id] = placed
             moment = None if placed is None or moment is None else max(moment, placed.end)

@@ -167,11 +167,13 @@ class _Pass:
         self.blamed: dict[int, Missed] = {}
 
     def place_all(self, priority: Sequence[float]) -> None:
-        """Place every block, among those that wait for nothing the one of least priority first."""
-        fixed, blocks = self.grid.fixed, self.blocks
+        """Place every block, among those that wait for nothing the one of least priority first.
+
+        Work that is done in parts goes on before anything else is begun: nobody lays it down without need.
+        """
+        blocks = self.blocks
         rank = [
-            FIRST if any(fixed[node] is not None for node in nodes) else min(priority[node] for node in nodes)
-            for nodes in blocks.nodes
+            FIRST if self.goes_on(nodes) else min(priority[node] for node in nodes) for nodes in blocks.nodes
         ]
         waits = list(blocks.waits)
         ready = [(rank[block], block) for block, count in enumerate(waits) if not count]
@@ -183,6 +185,12 @@ class _Pass:
                 waits[later] -= 1
                 if not waits[later]:
                     heapq.heappush(ready, (rank[later], later))
+
+    def goes_on(self, nodes: Sequence[int]) -> bool:
+        """Whether a block has begun, or its first node is a further part of a step."""
+        task, first = self.grid.task, nodes[0]
+        further = first > 0 and task[first] is task[first - 1]
+        return further or any(self.grid.fixed[node] is not None for node in nodes)
 
     def place_block(self, nodes: Sequence[int], spans: Sequence[tuple[int, int, int, int]]) -> None:
         """Place the nodes of one block; where a window or something held is in the way, go back and wait."""

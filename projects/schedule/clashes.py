@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from datetime import datetime
 from functools import partial
 
-from projects.schedule.absent import Away, away_within, nobody_here
+from projects.schedule.absent import Away, away_within
 
 NUMBERS = ("no", "one", "two", "three", "four", "five", "six")
 
@@ -38,7 +38,7 @@ def clashes(matter, pieces, sessions):
 
 def absent(ahead, matter):
     """Work that stands in somebody's days away, or on a day on which nobody is here."""
-    found, alone = [], nobody_here(matter.away, matter.people)
+    found, alone = [], matter.alone
     for piece in ahead:
         gone = away_within(matter.away, piece.start, piece.end)
         who = next((each for each in gone if each.member_pk == piece.step.assignee_id), None)

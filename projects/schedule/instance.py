@@ -5,7 +5,7 @@ from datetime import datetime, time, timedelta
 
 from projects.models import Step
 from projects.schedule.absent import away_at, hands_of
-from projects.schedule.links import open_windows, past_waits, waits_of
+from projects.schedule.links import open_windows, past_waits, poured_on, waits_of
 from workshop.models import Machine
 
 KIND, STATE = Step.Kind, Step.State
@@ -103,9 +103,10 @@ def tasks_of(matter, sessions):
     gone = {each.member_pk for each in away_at(matter.away, matter.at)}
     free, found = matter.people - len(gone), []
     awaited = {window.step.pk for window in open_windows(matter.steps, matter.windows)}
+    anew = poured_on(matter.steps)
     for step in matter.steps:
-        if step.state == STATE.UNDER_WAY and step.pk in awaited:
-            # a pour with more to come goes on when its window lets it
+        if step.pk in anew or (step.state == STATE.UNDER_WAY and step.pk in awaited):
+            # a pour with more to come goes on when its window lets it; the cure counts from the last pour
             found.append(plain_task(step, step.minutes))
             continue
         here = free >= step.people and step.assignee_id not in gone

@@ -12,6 +12,7 @@ from projects.models import Step, Timer
 KIND, STATE = Step.Kind, Step.State
 RECOATED = {KIND.POUR: True, KIND.SEAL: False}
 """Kinds that go onto themselves while they are soft; whether nothing helps once that is missed."""
+WINDOWS = (Timer.Kind.RECOAT, Timer.Kind.TACK, Timer.Kind.COAT)
 NEXT = {Timer.Kind.RECOAT: KIND.POUR, Timer.Kind.TACK: KIND.SEAL, Timer.Kind.COAT: KIND.COAT}
 """Which kind of step the window of a clock is for."""
 
@@ -42,15 +43,17 @@ def waits_of(steps, stored=()):
     """What waits for what among the open steps of all projects.
 
     The blocks of a project go on beside each other; a step of no block waits for all of them. What has
-    begun waits for nothing. `stored` are links that a maker set: they count before what the order says of
-    the same two steps.
+    begun waits for nothing, but for a cure whose block is poured on: it begins anew. `stored` are links that
+    a maker set: they count before what the order says of the same two steps.
     """
     by_pk = {step.pk: step for step in steps}
-    order = [wait_of(before, after) for before, after in order_of(steps) if after.state == STATE.TO_DO]
+    anew = poured_on(steps)
+    to_come = {step.pk for step in steps if step.state == STATE.TO_DO or step.pk in anew}
+    order = [wait_of(before, after) for before, after in order_of(steps) if after.pk in to_come]
     found = {(wait.before.pk, wait.after.pk): wait for wait in order}
     for link in stored:
         before, after = by_pk.get(link.before_id), by_pk.get(link.after_id)
-        if before is None or after is None or after.state != STATE.TO_DO:
+        if before is None or after is None or after.pk not in to_come:
             continue
         if link.has_window or (before.pk, after.pk) not in found:
             found[before.pk, after.pk] = set_wait(link, before, after)
@@ -87,6 +90,28 @@ def wait_of(before, after):
         hard=RECOATED[before.kind] and closes is not None,
         label="recoat window",
     )
+
+
+def poured_on(steps):
+    """The cures that have begun although another pour comes before them, by pk: the last pour counts."""
+    last = {}
+    for step in steps:
+        if step.kind == KIND.POUR and step.block_id and step.state in (STATE.TO_DO, STATE.UNDER_WAY):
+            last[step.block_id] = max(step.position, last.get(step.block_id, 0))
+    return {
+        step.pk
+        for step in steps
+        if step.kind == KIND.CURE
+        and step.state != STATE.TO_DO
+        and step.block_id in last
+        and last[step.block_id] < step.position
+    }
+
+
+def windows_of(shop):
+    """The running clocks of a shop that end in a window."""
+    windows = Timer.objects.of(shop).running().filter(kind__in=WINDOWS, step__isnull=False)
+    return windows.with_story().select_related("step__project")
 
 
 def open_windows(steps, clocks):

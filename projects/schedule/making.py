@@ -5,9 +5,9 @@ import json
 from dataclasses import dataclass
 from datetime import datetime, timedelta
 
-from projects.advice import WAITS
 from projects.models import Step
 from projects.schedule.instance import instance_of, task_id
+from projects.schedule.resting import rest_of
 
 KEPT = timedelta(hours=24)
 """What is planned to begin within so long stays where it is, unless asked."""
@@ -102,14 +102,6 @@ def joined(parts):
         else:
             found.append((start, end))
     return tuple(found)
-
-
-def rest_of(step):
-    """How long a step waits by itself when its work is done."""
-    from projects.planning.route import MINUTES
-
-    waits = step.kind in WAITS and not step.is_passive and step.state != Step.State.WAITING
-    return timedelta(minutes=MINUTES[WAITS[step.kind]] if waits else 0)
 
 
 def relaxed_of(plan):

@@ -1,6 +1,6 @@
 """All that a plan of the shop depends on, read from the rows once."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from datetime import date, datetime, time, timedelta
 
 from django.db.models import Q
@@ -9,7 +9,9 @@ from materials.models import Reading
 from projects.actions.dates import over_at
 from projects.links import links_of
 from projects.models import Project, Step, StepLink, Timer
-from projects.schedule.absent import Away, away_of
+from projects.schedule.absent import Away, away_of, nobody_here
+from projects.schedule.links import windows_of
+from projects.schedule.taken import parts_of
 from workshop import hours
 from workshop.models import Machine, Member, Shop
 
@@ -17,7 +19,6 @@ STATE, KIND = Step.State, Step.Kind
 LEAST_DAYS, MOST_DAYS = 60, 730
 SPARE = 1.5  # so many times the work there is must fit before the calendar ends (judgement)
 READ_BACK = timedelta(days=2)  # readings older than this say nothing of what cures now
-WINDOWS = (Timer.Kind.RECOAT, Timer.Kind.TACK, Timer.Kind.COAT)
 IN_THE_MOULD = (KIND.MOULD, KIND.LOAD, KIND.POUR)
 
 
@@ -26,7 +27,8 @@ class Matter:
     """The rows of a shop at a moment: `steps` are the open ones of all it works on, each project's in order.
 
     `over` says by a step's pk when its clock lets it go on; `held` are the blocks that lie in a mould;
-    `cut_short` that the shop works on more than was gathered.
+    `parts` when the plan that was taken last has what is dated by it, by pk; `cut_short` that the shop works
+    on more than was gathered.
     """
 
     shop: Shop
@@ -42,6 +44,7 @@ class Matter:
     readings: tuple[tuple[datetime, float], ...] = ()
     links: tuple[StepLink, ...] = ()
     away: tuple[Away, ...] = ()
+    parts: dict[int, tuple] = field(default_factory=dict)
     cut_short: bool = False
 
     def sessions(self, since, days):
@@ -54,6 +57,11 @@ class Matter:
     def today(self):
         """The day by the clock on the shop's wall."""
         return self.at.astimezone(self.shop.tz).date()
+
+    @property
+    def alone(self):
+        """The stretches in which nobody is here, all being away."""
+        return nobody_here(self.away, self.people)
 
     @property
     def days(self):
@@ -103,14 +111,9 @@ def gather(shop, at, *, most=None):
         links=tuple(links_of(steps)),
         away=away_of(shop, at),
         readings=tuple(readings.order_by("taken_at", "pk").values_list("taken_at", "value")),
+        parts=parts_of(shop, steps),
         cut_short=cut_short,
     )
-
-
-def windows_of(shop):
-    """The running clocks of a shop that end in a window."""
-    windows = Timer.objects.of(shop).running().filter(kind__in=WINDOWS, step__isnull=False)
-    return windows.with_story().select_related("step__project")
 
 
 def chosen_projects(shop, windows, most):

@@ -21,6 +21,7 @@ DEEDS = {
     KIND.SET_OUT: "Set out",
 }  # fmt: skip
 """What a step is called where there is little room."""
+NOBODY = "everybody is away"
 NO_NAMES_H = 200  # in rows longer than this there is no room for names of what goes by itself
 
 
@@ -37,12 +38,12 @@ class Lane:
     away: tuple = ()
 
 
-def picture(span, pieces, openings, clashes, sessions, now, prefix="week", sentence="", away=()):
-    """The SVG of a span; `away` are the stretches in which somebody is not here."""
+def picture(span, pieces, openings, clashes, sessions, now, prefix="week", sentence="", away=(), alone=()):
+    """The SVG of a span; `away`: stretches in which somebody is not here, `alone`: those without anybody."""
     hours = 24.0 * span.row_days
     axis = drawn_as.Axis(hours, ticks(span))
     rows = [
-        row(span, lane, sessions, now, hours, number)
+        row(span, lane, (sessions, alone), now, hours, number)
         for number, lane in enumerate(lanes(span, pieces, openings, clashes, away))
     ]
     return week(axis, rows, prefix, sentence)
@@ -131,19 +132,21 @@ def by_hands(span, pieces, clashes, away):
     ]
 
 
-def row(span, lane, sessions, now, hours, number):
-    """One row in the drawing's terms."""
+def row(span, lane, opened, now, hours, number):
+    """One row in the drawing's terms; `opened`: the opening hours, and when nobody is here."""
+    from projects.planning.absences import without
 
     def place(moment):
         return span.hours(moment, lane.first)
 
     here = 0 <= place(now) < hours
     names = hours < NO_NAMES_H
-    opened = [(place(start), place(end)) for start, end in sessions]
+    sessions, alone = opened
+    light = [(place(start), place(end)) for start, end in without(sessions, alone)]
     return drawn_as.Row(
         lane.figure,
         f"{lane.word}, today" if here and span.row_days == 1 and span.by == "day" else lane.word,
-        [(max(start, 0), min(end, hours)) for start, end in opened if end > 0 and start < hours],
+        [(max(start, 0), min(end, hours)) for start, end in light if end > 0 and start < hours],
         works=[
             drawn_as.Work(
                 place(piece.start),
@@ -175,9 +178,21 @@ def row(span, lane, sessions, now, hours, number):
         gone=[
             drawn_as.Gone(place(each.start), place(each.end), f"{each.name} is away") for each in lane.away
         ],
+        emptied=[] if lane.away else emptied(place, sessions, alone, hours),
         marked=here and span.row_days == 1,
         moment=now_line(place(now), now, span, number) if here else None,
     )
+
+
+def emptied(place, sessions, alone, hours):
+    """For each time in which nobody is here the opening hours of a row that it takes, with the words."""
+    found = []
+    for begin, end in alone:
+        within = [(max(begin, opened), min(end, close)) for opened, close in sessions]
+        parts = [(max(place(first), 0), min(place(last), hours)) for first, last in within if first < last]
+        kept = [part for part in parts if part[0] < part[1]]
+        found += [drawn_as.Gone(kept[0][0], kept[-1][1], NOBODY)] if kept else []
+    return found
 
 
 def now_line(hour, now, span, number):

@@ -4,7 +4,6 @@ from dataclasses import dataclass
 
 from projects.clocks import say_time
 from projects.models import Step, Timer
-from projects.schedule.absent import nobody_here
 from projects.schedule.links import open_windows
 
 
@@ -41,7 +40,7 @@ def why(window, matter, sessions):
     opens = max(clock.due_at, matter.at)
     if not any(opened < closes and closed > opens for opened, closed in sessions):
         return f"It closes {until}, and the shop is shut all that time. Open for it, or be there."
-    here = without(sessions, nobody_here(matter.away, matter.people))
+    here = without(sessions, matter.alone)
     if not any(opened < closes and closed > opens for opened, closed in here):
         return f"It closes {until}, and everybody is away all that time. Be there for it."
     if step.state == Step.State.TO_DO and step.planned_start and step.planned_start > closes:

@@ -5,8 +5,8 @@ from datetime import datetime, timedelta
 
 from projects.clocks import name_of
 from projects.models import Step
-from projects.schedule.links import NEXT
-from projects.schedule.making import rest_of
+from projects.schedule.links import NEXT, open_windows, poured_on
+from projects.schedule.resting import rest_of
 
 STATE, KIND = Step.State, Step.Kind
 WHOLE = timedelta(hours=12)  # what went on longer than this is shown in the opening hours only
@@ -50,12 +50,15 @@ def stretches(matter, done, sessions, stands=None):
     own dates count.
     """
     found = [piece for step in done for piece in gone(step, sessions)]
-    awaited = {clock.step_id for clock in matter.windows}
+    awaited = {window.step.pk: window.clock for window in open_windows(matter.steps, matter.windows)}
+    anew = poured_on(matter.steps)
     for step in matter.steps:
         if step.state == STATE.WAITING or (step.is_passive and step.state == STATE.UNDER_WAY):
-            found.append(waiting(step, matter))
+            found.append(waiting(step, matter, stands, anew=step.pk in anew))
+        elif step.state == STATE.UNDER_WAY and step.pk in awaited:
+            found += between(step, awaited[step.pk], matter, sessions, stands)
         elif step.state == STATE.UNDER_WAY:
-            found += under_way(step, matter, sessions, stands, between=step.pk in awaited)
+            found += under_way(step, matter, sessions, stands)
         elif stands is not None:
             found += by_plan(step, stands.get(step.pk), matter)
         else:
@@ -74,33 +77,67 @@ def gone(step, sessions):
     return [Stretch(step, HANDS, "over", *piece) for piece in pieces]
 
 
-def waiting(step, matter):
-    """What goes by itself, until its clock or its sheet says that it is over; no sooner than now."""
+def waiting(step, matter, stands=None, anew=False):
+    """What goes by itself, until its clock or its sheet says that it is over; no sooner than now.
+
+    A cure that begins `anew` with the next pour lasts as long as it is planned to.
+    """
     start = step.started_at or matter.at
     usual = start + timedelta(minutes=step.minutes) if step.is_passive else matter.at
-    return Stretch(step, ALONE, "running", start, max(matter.over.get(step.pk) or usual, matter.at))
+    end = matter.over.get(step.pk) or usual
+    if anew:
+        stood = stands.get(step.pk) if stands is not None else None
+        end = max(end, (stood.over_at if stood else step.planned_end) or end)
+    return Stretch(step, ALONE, "running", start, max(end, matter.at))
 
 
-def under_way(step, matter, sessions, stands, between=False):
-    """What hands are at: what was done of it until now, and what is left.
-
-    `between` two pours the hands are at something else.
-    """
+def under_way(step, matter, sessions, stands):
+    """What hands are at: what was done of it until now, and what is left."""
     began = step.started_at or matter.at
-    if between and stands is None:
-        worked_until = min(matter.at, began + timedelta(minutes=step.minutes))
-        return [Stretch(step, HANDS, "over", began, worked_until)]
     pieces = [(began, matter.at)] if matter.at - began <= WHOLE else inside(sessions, began, matter.at)
     found = [Stretch(step, HANDS, "over", *piece) for piece in pieces]
-    stood = stands.get(step.pk) if stands is not None else None
-    if stood:
-        return found + [Stretch(step, HANDS, "ahead", *part) for part in stood.parts]
     done = sum(((end - start) for start, end in pieces), timedelta())
-    left = timedelta(minutes=step.minutes) - done
-    return found + [
-        Stretch(step, HANDS, "ahead", *piece)
-        for piece in worked(sessions, open_from(sessions, matter.at), left)
-    ]
+    left = left_by_plan(step, matter, stands) or worked(
+        sessions, open_from(sessions, matter.at), timedelta(minutes=step.minutes) - done
+    )
+    return found + [Stretch(step, HANDS, "ahead", *piece) for piece in left]
+
+
+def left_by_plan(step, matter, stands):
+    """What a plan, else the one that was taken, has of a step from now on."""
+    if stands is not None:
+        return stands[step.pk].parts if step.pk in stands else ()
+    parts = matter.parts.get(step.pk, ())
+    return [(max(start, matter.at), end) for start, end in parts if end > matter.at]
+
+
+def between(step, clock, matter, sessions, stands):
+    """A pour with more to come: what was poured of it, and when the next pour is to be."""
+    began = step.started_at or matter.at
+    poured = Stretch(step, HANDS, "over", began, min(matter.at, began + timedelta(minutes=step.minutes)))
+    stood = stands.get(step.pk) if stands is not None else None
+    if stands is not None:
+        parts = stood.parts if stood else ()
+    else:
+        parts = matter.parts.get(step.pk, ())
+        if not parts or parts[0][0] < clock.due_at:
+            parts = in_window(step, clock, matter, sessions)
+    late = "late" if parts and parts[0][0] < matter.at else "ahead"
+    return [poured, *(Stretch(step, HANDS, late, *part) for part in parts)]
+
+
+def in_window(step, clock, matter, sessions):
+    """The first time in the window of a clock at which somebody is there long enough; nothing without one."""
+    from projects.planning.absences import without
+
+    since, lasts = max(clock.due_at, matter.at), timedelta(minutes=step.minutes)
+    for opened, closed in without(sessions, matter.alone):
+        begin = max(opened, since)
+        if clock.closes_at and begin > clock.closes_at:
+            break
+        if begin + lasts <= closed:
+            return [(begin, begin + lasts)]
+    return []
 
 
 def by_plan(step, stood, matter):
@@ -120,7 +157,7 @@ def planned(step, matter, sessions):
     late = "late" if start < matter.at else "ahead"
     if step.is_passive:
         return [Stretch(step, ALONE, late, start, end or start + timedelta(minutes=step.minutes))]
-    pieces = worked(sessions, start, timedelta(minutes=step.minutes))
+    pieces = matter.parts.get(step.pk) or worked(sessions, start, timedelta(minutes=step.minutes))
     found = [Stretch(step, HANDS, late, *piece) for piece in pieces]
     return found + (resting(step, pieces[-1][1], end) if end and rest_of(step) else [])
 

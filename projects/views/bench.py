@@ -131,8 +131,6 @@ def pour(request, key):
         values, moment = form.stands(stands, moment)
         wanted = {name: values.get(name) for name in ("depth_mm", "text", "more", "same", "all_the_same")}
         acts.pour(request.member, step, key=act_key, moment=moment, **wanted)
-        if values["more"]:  # the next cup presses more than a photo
-            return acts.bench_url(step)
         return reverse("projects:bench-photo", args=[request.shop.key, step.key])
 
     done = form.is_valid() and perform(request, form, act)
@@ -151,13 +149,26 @@ def photo(request, key):
     step = step_row(request, key)
     form = PhotoForm(request.POST or None, request.FILES or None, shop=request.shop)
     clock_rows = running_rows(request.shop, timezone.now(), step=step)
-    context = {"step": step, "form": form, "clock_rows": clock_rows, "room": "bench"}
+    context = {
+        "step": step,
+        "form": form,
+        "clock_rows": clock_rows,
+        "next_cup": next_cup(step),
+        "room": "bench",
+    }
     if request.method == "GET":
         return render(request, "projects/bench_photo.html", context)
     done = form.is_valid() and keep_photo(
         request, form, project=step.project, step=step, back=acts.bench_url(step)
     )
     return done or form_again(request, "projects/bench_photo.html", context)
+
+
+def next_cup(step):
+    """The pour that still flows, where a step goes on with it: the next cup presses more than a photo."""
+    if step.state != Step.State.UNDER_WAY or step.block is None or step.kind != Step.Kind.POUR:
+        return None
+    return liquid_pour(step.block, timezone.now())
 
 
 def keep_photo(request, form, *, project, step, back):

@@ -72,7 +72,9 @@ def day_drawn(matter, done, shown, windows, sessions):
     if not any(shown.shown(piece.start, piece.end) for piece in pieces):
         return ""
     said = pictures.sentence(shown, pieces, [])
-    return drawn(pictures.picture(shown, pieces, windows, [], sessions, matter.at, "day", said))
+    return drawn(
+        pictures.picture(shown, pieces, windows, [], sessions, matter.at, "day", said, alone=matter.alone)
+    )
 
 
 def air(shop):

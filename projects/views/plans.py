@@ -111,7 +111,7 @@ def proposed_picture(matter, shown, found):
     pieces += [piece.as_it_was() for piece in were if piece.step.pk in moved and piece.is_hands]
     return pictures.picture(
         shown, pieces, stretches.openings(matter), [], sessions, matter.at, "plan",
-        sentence=pictures.sentence(shown, pieces, []),
+        sentence=pictures.sentence(shown, pieces, []), alone=matter.alone,
     )  # fmt: skip
 
 

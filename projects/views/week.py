@@ -44,7 +44,7 @@ def week_context(request, shown, matter):
     visible = [clash for clash in found if shown.shown(clash.at, clash.at + timedelta(minutes=1))]
     svg = pictures.picture(
         shown, pieces, windows, visible, sessions, matter.at,
-        sentence=pictures.sentence(shown, pieces, visible), away=matter.away,
+        sentence=pictures.sentence(shown, pieces, visible), away=matter.away, alone=matter.alone,
     )  # fmt: skip
     newest = Plan.objects.of(request.shop).newest_first().first()
     return {

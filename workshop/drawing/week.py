@@ -28,6 +28,7 @@ from workshop.drawing.week_shapes import (
     clash_shape,
     cure_shape,
     gone_shape,
+    gone_words,
     hatching,
     now_shape,
     work_shape,
@@ -102,11 +103,13 @@ def _row(axis: Axis, row: Row, y: float, prefix: str) -> tuple[list[str], float]
     bar_lanes = lanes([_room(axis, cure.start, cure.end, cure.name) for cure in row.cures])
     over_work = PAD + WINDOW_LANE * _count(window_lanes) + (20.0 if row.clashes else 0.0)
     over_bars = over_work + BLOCK_LANE * max(1, _count(work_lanes))
-    words = GONE_LANE if row.gone else 0.0
+    words = GONE_LANE if row.gone or row.emptied else 0.0
     height = max(LEAST, over_bars + BAR_LANE * _count(bar_lanes) + words + PAD)
     parts = _ground(axis, row, y, height, prefix) + _side(row, y)
     for gone in row.gone:
         parts += gone_shape(axis, gone, y, height, named(prefix, "gone"))
+    for emptied in row.emptied:
+        parts += gone_words(axis, emptied, y, height)
     for bracket, lane in zip(row.brackets, window_lanes, strict=True):
         parts += bracket_shape(axis, bracket, y + PAD + WINDOW_LANE * lane)
     for cure, lane in zip(row.cures, bar_lanes, strict=True):

@@ -86,7 +86,8 @@ class Row:
 
     Parameters: figure and word, at the left; sessions, pairs of hours in which the shop is open; works;
     cures; brackets; clashes; marked, whether it is today; moment, where the line of now stands and what it
-    says; gone, when whose row it is is away.
+    says; gone, when whose row it is is away; emptied, opening hours in which nobody is here: they are drawn
+    as shut, with the words.
 
     >>> Row("9", "Mon", ((2, 12),)).works
     ()
@@ -102,6 +103,7 @@ class Row:
     marked: bool = False
     moment: tuple[float, str] | None = None
     gone: Sequence[Gone] = ()
+    emptied: Sequence[Gone] = ()
 
 
 @dataclass(frozen=True)

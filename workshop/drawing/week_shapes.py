@@ -155,15 +155,24 @@ def gone_shape(axis: Axis, gone: Gone, y: float, height: float, hatched: str) ->
     True
     """
     left, right = axis.x(gone.start), axis.x(gone.end)
-    at, width = left + PADDING, 0.92 * text_width(gone.said) + 8
     ends = [hour for hour in (gone.start, gone.end) if 0 < hour < axis.hours]
     d = "".join(f"M{number(axis.x(hour))} {number(y)}v{number(height)}" for hour in ends)
     return [
         element("rect", x=left, y=y, width=max(2.0, right - left), height=height, fill=f"url(#{hatched})"),
         *([element("path", d=d, **line("ink", 2))] if d else []),
-        _tab(gone.said, min(at, EDGE - width), y + height - 24),
-        words(min(at, EDGE - width), y + height - 10, escape(gone.said)),
+        *gone_words(axis, gone, y, height),
     ]
+
+
+def gone_words(axis: Axis, gone: Gone, y: float, height: float) -> list[str]:
+    """The words of a stretch without somebody, on clear paper at the foot of the row.
+
+    >>> len(gone_words(Axis(24, ()), Gone(2, 12, "everybody is away"), 26, 78))
+    2
+    """
+    at, width = axis.x(gone.start) + PADDING, 0.92 * text_width(gone.said) + 8
+    at = min(at, EDGE - width)
+    return [_tab(gone.said, at, y + height - 24), words(at, y + height - 10, escape(gone.said))]
 
 
 def now_shape(axis: Axis, line_at: tuple[float, str], y: float, height: float) -> list[str]:

@@ -201,7 +201,7 @@ def test_history_tells_how_many_steps_and_none_of_their_keys(member):
 def test_dates_are_laid_out_with_as_many_questions_as_ever(member, size, django_assert_num_queries):
     for _ in range(size):
         project_of(member.shop, hands("saw", 120), itself("rest", 600), hands("glue", 30))
-    with django_assert_num_queries(12):
+    with django_assert_num_queries(13):
         route.lay_out(member, at=AT)
 
 

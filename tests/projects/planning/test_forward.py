@@ -48,6 +48,13 @@ def test_a_small_route_laid_out_by_hand():
     }
 
 
+def test_a_pour_that_goes_on_as_its_window_opens_waits_for_that_and_for_nothing_before_it():
+    lamp = Job("lamp", [Work("saw", 240), Work("pour", 60, began=at(3, 10)), Work("out", 30)])
+    assert planned([lamp])["pour"] == (at(3, 10), at(3, 13))
+    alone = Job("lamp", [Work("pour", 60, began=at(3, 10)), Work("out", 30)])
+    assert planned([alone]) == {"pour": (at(3, 10), at(3, 11)), "out": (at(3, 11), at(3, 11, 30))}
+
+
 def test_what_is_too_long_for_the_rest_of_a_day_waits_for_the_next():
     assert planned([Job("lamp", [Work("a", 480), Work("b", 90)])])["b"] == (at(4, 8), at(4, 9, 30))
 

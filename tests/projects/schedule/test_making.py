@@ -194,5 +194,5 @@ def test_a_step_is_known_by_its_row(room):
 def test_a_shop_is_read_with_a_constant_number_of_queries(room, django_assert_num_queries):
     for _ in range(3):
         room.project(("pack", 60), ("~dry", 600), resin=room.resin())
-    with django_assert_num_queries(11):
+    with django_assert_num_queries(12):
         gather(room.shop, AT)

@@ -105,7 +105,7 @@ class Filled(Room):
 
 # pages and fragments, and how often they ask
 PINNED = {
-    "now": 25,
+    "now": 26,
     "clocks": 4,
     "clock-settle": 5,
     "project-list": 8,
@@ -135,7 +135,7 @@ PINNED = {
     "mix": 23,
     "cup": 12,
     "pour": 14,
-    "bench-photo": 5,
+    "bench-photo": 7,
     "clock-new": 5,
     "reading-new": 3,
     "project-reading": 4,

@@ -6,7 +6,8 @@ import pytest
 
 from projects import starts, starts_told
 from projects.actions import bench as acts
-from tests.factories import AT, Bench, ResinFactory, key, moment
+from projects.turn import turn_of
+from tests.factories import AT, Bench, BlockFactory, ResinFactory, StepFactory, key, moment
 from tests.projects.pages import FRAGMENT, act, at, words_of
 from workshop.changes import hours
 
@@ -17,6 +18,12 @@ TUESDAY = datetime(2026, 3, 3, 7, 0, tzinfo=UTC)
 
 
 TWO = {"pours": "2", "minutes": "45", "hours": "safe"}
+
+
+@pytest.fixture
+def at_ten(monkeypatch):
+    """The page's clock stands at the worked example's morning."""
+    monkeypatch.setattr("projects.views.starts.timezone.now", lambda: TUESDAY)
 
 
 def page(bench):
@@ -242,6 +249,95 @@ def test_while_a_pour_lies_in_the_mould_its_window_is_named(signed_in):
     acts.pour(bench.member, bench.step, key=key(), moment=moment(10), depth_mm=6.0, text="", more=True)
     words = words_of(signed_in(bench.member).get(page(bench)))
     assert "A pour lies in the mould: these come on top of it" in words
+
+
+# --- what stands before the pour ---
+
+
+def behind_a_coat(**coat):
+    """The worked example with a seal coat before its pour, planned until Monday the sixteenth, noon."""
+    bench = shop_of_the_example()
+    values = {"planned_end": datetime(2026, 3, 16, 11, tzinfo=UTC), "title": "Seal the strips", **coat}
+    bench.step.position = 1
+    bench.step.save()
+    bench.coat = StepFactory(shop=bench.shop, block=bench.block, kind="seal", position=0, **values)
+    return bench
+
+
+def turn(bench, now=TUESDAY):
+    return turn_of(bench.step, now)
+
+
+def test_the_search_begins_when_what_stands_before_the_pour_is_planned_to_be_over(signed_in, at_ten):
+    bench = behind_a_coat()
+    words = words_of(signed_in(bench.member).get(page(bench), TWO))
+    assert "It waits: “Seal the strips” is planned until Mon 16 Mar 12:00. The search begins then." in words
+    assert "best, Mon 16 Mar" in words or "best, Tue 17 Mar" in words
+    assert "best, today" not in words
+
+
+def test_a_maker_can_look_from_now_all_the_same(signed_in, at_ten):
+    bench = behind_a_coat()
+    words = words_of(signed_in(bench.member).get(page(bench), {**TWO, "since": "now"}))
+    assert "This is from now, as if it were over." in words
+    assert "Mar 12:00. The search" not in words
+    assert "Tue 17 Mar" not in words
+
+
+def test_an_hour_that_is_asked_about_is_meant_for_the_day_of_its_turn(signed_in, at_ten):
+    bench = behind_a_coat()
+    words = words_of(signed_in(bench.member).get(page(bench), {**TWO, "begin": "13:00"}))
+    assert "Poured at Mon 16 Mar 13:00" in words
+
+
+def test_a_pour_with_nothing_before_it_is_looked_for_from_now(signed_in):
+    bench = shop_of_the_example()
+    text = signed_in(bench.member).get(page(bench)).content.decode()
+    assert "It waits:" not in text
+    assert 'name="since"' not in text
+    assert turn(bench) is None
+
+
+@pytest.mark.parametrize("state", ["done", "skipped"])
+def test_what_is_over_stands_before_nothing(state):
+    assert turn(behind_a_coat(state=state)) is None
+
+
+def test_a_pour_that_has_begun_waits_for_nothing():
+    bench = behind_a_coat()
+    bench.step.state = "under_way"
+    assert turn(bench) is None
+
+
+def test_of_all_that_stands_before_a_pour_the_last_to_end_is_named():
+    bench = behind_a_coat()
+    bench.coat.position = 1
+    bench.coat.save()
+    bench.step.position = 2
+    bench.step.save()
+    StepFactory(shop=bench.shop, block=bench.block, kind="measure", position=0, planned_end=TUESDAY)
+    assert turn(bench).step == bench.coat
+    assert turn(bench).until == datetime(2026, 3, 16, 11, tzinfo=UTC)
+
+
+def test_a_step_without_a_date_is_named_and_the_search_begins_now():
+    found = turn(behind_a_coat(planned_end=None))
+    assert (found.until, found.since(TUESDAY)) == (None, TUESDAY)
+    said = starts_told.turn_said(found, True, TUESDAY, UTC)
+    assert said.startswith("It waits: “Seal the strips” has no date yet. The search begins now;")
+
+
+def test_a_step_that_should_be_over_is_said_to_be_late():
+    found = turn(behind_a_coat(planned_end=TUESDAY - timedelta(hours=1)))
+    said = starts_told.turn_said(found, True, TUESDAY, UTC)
+    assert said == "It waits: “Seal the strips” should be over by now and is not. The search begins now."
+
+
+def test_another_blocks_steps_do_not_stand_before_a_pour():
+    bench = shop_of_the_example()
+    other = BlockFactory(shop=bench.shop, project=bench.project, position=1)
+    StepFactory(shop=bench.shop, block=other, kind="seal", position=0, planned_end=AT)
+    assert turn(bench) is None
 
 
 def test_nothing_can_be_sent_to_it(signed_in):

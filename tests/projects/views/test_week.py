@@ -68,6 +68,24 @@ def test_by_hands_the_days_away_are_drawn_with_words(maker, room):
     assert f"{room.member.name} is away</text>" in text
 
 
+def test_days_on_which_everybody_is_away_are_drawn_as_shut(maker, room):
+    open_days = maker.get(week(room)).content.decode()
+    today = timezone.now().date()
+    days = today - timedelta(days=today.weekday()), today + timedelta(days=6 - today.weekday())
+    absences.enter(room.member, room.member, *days, at=timezone.now())
+    text = maker.get(week(room)).content.decode()
+    assert "everybody is away</text>" in text
+    assert "everybody is away</text>" not in open_days
+    assert text.count('class="l-lit"') < open_days.count('class="l-lit"')
+
+
+def test_while_one_of_two_is_here_a_day_is_drawn_as_open(maker, room):
+    MemberFactory(shop=room.shop, role="maker")
+    today = timezone.now().date()
+    absences.enter(room.member, room.member, today, today, at=timezone.now())
+    assert "everybody is away</text>" not in maker.get(week(room)).content.decode()
+
+
 def test_a_plan_says_whom_it_goes_around(maker, room):
     today = timezone.now().date()
     absences.enter(room.member, room.member, today, today + timedelta(days=13), at=timezone.now())
@@ -149,7 +167,7 @@ def test_the_week_takes_as_many_queries_for_one_project_as_for_four(maker, room,
         maker.get(week(room))
 
 
-QUERIES = 18
+QUERIES = 19
 
 
 # --- plans ---
@@ -259,7 +277,7 @@ def test_a_plan_takes_as_many_queries_for_one_project_as_for_four(maker, room, d
         room.project(("pack", 60), ("~dry", 600), resin=room.resin())
     plan = plans.propose(room.member, at=timezone.now())
     maker.get(page(room, "plan", plan))
-    with django_assert_num_queries(17):
+    with django_assert_num_queries(18):
         maker.get(page(room, "plan", plan))
 
 
@@ -318,5 +336,5 @@ def test_days_take_as_many_queries_for_one_project_as_for_four(maker, room, djan
         room.project(("pack", 60), ("~dry", 600), resin=room.resin())
     told(room, times=5)
     maker.get(page(room, "when-done"), **FRAGMENT)
-    with django_assert_num_queries(16):
+    with django_assert_num_queries(17):
         maker.get(page(room, "when-done"), **FRAGMENT)

@@ -133,3 +133,9 @@ def test_the_words_of_days_away_that_run_out_of_the_row_stay_in_it():
     root = drawn(row(gone=[Gone(23.5, 90, said)]))
     (place,) = [float(part.get("x")) for part in root.iter() if part.text == said]
     assert place < EDGE - 60
+
+
+def test_opening_hours_in_which_nobody_is_here_say_so_at_their_place():
+    root = drawn(Row("9", "Mon", (), emptied=[Gone(2, 12, "everybody is away")]))
+    (place,) = [float(part.get("x")) for part in root.iter() if part.text == "everybody is away"]
+    assert LEFT + (EDGE - LEFT) / 12 < place < LEFT + (EDGE - LEFT) / 2
