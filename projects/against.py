@@ -13,7 +13,7 @@ from projects.actions import dry_fit
 from projects.check import asked, told, unkept
 from projects.check.standing import standing_of
 from projects.liquid import liquid_pour
-from projects.models import Pour, Timer
+from projects.models import Block, Pour, Timer
 from workshop import history
 
 KIND = Timer.Kind
@@ -214,6 +214,27 @@ def of_demould(step, values, at):
         swapped,
         *(second_look.far_off(name, MEASURES[name], values, planned, system) for name in names),
     )
+
+
+def of_reading(shop, step, project, values, at):
+    """Thickness that can't be a strip's, moisture that can't be of wood for strips; other kinds never."""
+    system, measured, lot = shop.units, values["value"], values["lot"]
+    if values["kind"] == Reading.Kind.MOISTURE:
+        return found(second_look.wet_wood(measured, system))
+    if values["kind"] != Reading.Kind.THICKNESS:
+        return []
+    strips_mm = {lot.thickness_mm} if lot and lot.thickness_mm else set()
+    strips_mm |= {block.strip_mm for block in not_poured(step, project)}
+    return found(second_look.not_a_strip(measured, sorted(strips_mm), system))
+
+
+def not_poured(step, project):
+    """The blocks of a step or a project into which nothing was poured: what is measured there is strips."""
+    if step is not None:
+        blocks = Block.objects.filter(pk=step.block_id)
+    else:
+        blocks = Block.objects.filter(project=project) if project else Block.objects.none()
+    return blocks.filter(pours=None)
 
 
 def of_blocks(form, blocks, at):

@@ -8,7 +8,8 @@ from dataclasses import dataclass
 
 from projects.clocks import name_of, say_time
 from projects.models import Step, Timer
-from workshop.templatetags.figures import hours
+from workshop.several import say_several
+from workshop.templatetags.figures import span
 from workshop.units import digits, say
 
 KIND = Timer.Kind
@@ -22,6 +23,8 @@ A_DIGIT = 8  # times as much or as little: more likely a digit or a point too ma
 FAR_OFF = 0.3  # of what is planned: a block that far off was measured or typed wrong
 ALMOST_SQUARE = 0.05  # of length and width together: so little off, nothing was swapped
 SAME_MM = 0.05  # what nobody can measure at a pour: 1.969 in are 50 mm
+STRIP_TIMES = 2  # times a strip as planned, or a half of it: no planer is that far off (a judgement)
+WET_WOOD_PERCENT = 30  # about where cell walls are full and meters with pins say little; from memory
 DRYING = {Step.Kind.CURE, Step.Kind.REST, Step.Kind.CLAMPED, Step.Kind.DRY}
 """Kinds of step whose wait hardens something."""
 AFTER_THE_CURE = {
@@ -48,6 +51,8 @@ REASONS = {
     "unticked": ("They come later", "Laid out without the map"),
     "short": ("It is ordered", "It is here, and goes onto the shelf next"),
     "digit": ("It is planned anew",),
+    "strip": ("Measured twice", "It is no strip"),
+    "moist": ("It is fresh wood", "Measured twice"),
     "changed": ("It was typed wrong before", "It was built differently"),
 }
 """The usual reasons for doing it all the same, by what stands against it; words can follow."""
@@ -127,8 +132,8 @@ def window(timers, at, tz):
 
 
 def left_of(timer, at):
-    """How long a clock still runs."""
-    return hours(max(1, (timer.due_at - at).total_seconds() / 60))
+    """About how long a clock still runs."""
+    return span(max(1, (timer.due_at - at).total_seconds() / 60))
 
 
 def still_wet(kind, timers, at, tz):
@@ -327,6 +332,52 @@ def stop_unchecked(row):
         row.remedy or "Check it first.",
         row.reasons[:-1],
         of_check=row.code,
+    )
+
+
+# --- readings ---
+
+
+def not_a_strip(measured, planned, system):
+    """Thicknesses more than twice or less than half of every strip that they may be of; 20.5 mm for 2.05."""
+    slips = [value for value in measured if planned and all(is_far(value, strip_mm) for strip_mm in planned)]
+    if not slips:
+        return None
+    figures, strips = (say_several(values, "length", system) for values in (slips, planned))
+    verb = "are" if len(slips) > 1 else "is"
+    return Objection(
+        "strip",
+        f"thickness {figures}, strips {strips}",
+        f"{figures} {verb} {side_of(slips, planned)} of a strip as planned: {strips}.",
+        "Look where the decimal point stands. Measure again.",
+        REASONS["strip"],
+    )
+
+
+def side_of(slips, planned):
+    """On which side of all strips some thicknesses lie."""
+    if min(slips) > max(planned):
+        return "more than the double"
+    return "less than half" if max(slips) < min(planned) else "more than the double or less than half"
+
+
+def is_far(value, strip_mm):
+    """Whether a thickness can't well be that of a strip."""
+    return not strip_mm / STRIP_TIMES <= value <= strip_mm * STRIP_TIMES
+
+
+def wet_wood(measured, system):
+    """Moisture at which wood is no material for strips, or a slip: 84 % for 8.4."""
+    slips = [value for value in measured if value > WET_WOOD_PERCENT]
+    if not slips:
+        return None
+    figures, limit = say_several(slips, "percent", system), say(WET_WOOD_PERCENT, "percent", system)
+    return Objection(
+        "moist",
+        f"moisture {figures}, above {limit}",
+        f"{figures} {'are' if len(slips) > 1 else 'is'} above {limit}: so wet is fresh wood.",
+        "Look where the decimal point stands. Strips that wet shrink in the resin: let them dry.",
+        REASONS["moist"],
     )
 
 

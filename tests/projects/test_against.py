@@ -4,13 +4,13 @@ from datetime import timedelta
 
 import pytest
 
-from projects import against, mixing
+from projects import against, mixing, second_look
 from projects.actions import bench as acts
 from projects.actions import check, coat, glue, mould, readings, seal, work
 from projects.check import asked, facts
 from projects.forms.projects import BlockForm
 from projects.models import Block, Timer
-from tests.factories import AT, Bench, FinishFactory, StepFactory, key, moment
+from tests.factories import AT, Bench, BundleFactory, FinishFactory, StepFactory, key, moment
 
 pytestmark = pytest.mark.django_db
 
@@ -407,3 +407,52 @@ def test_a_pour_of_all_that_is_wanted_begins_as_deep_as_planned():
     bench = Route()
     bench.weigh_b(bench.meet(a_g=2000.0), grams=900.0)
     assert against.depth_to_begin_with(bench.step, list(acts.open_cups(bench.step))) == bench.block.fill_mm
+
+
+# --- readings ---
+
+
+def of_thickness(bench, *measured, step=None, project=None, lot=None):
+    """What stands against strips measured at a step, in a project or of a lot."""
+    values = {"kind": "thickness", "value": list(measured), "lot": lot}
+    return codes(against.of_reading(bench.shop, step, project, values, AT))
+
+
+@pytest.mark.parametrize(
+    ("measured", "said"), [(2.05, []), (4.0, []), (1.0, []), (4.1, ["strip"]), (0.9, ["strip"])]
+)
+def test_a_strip_is_at_most_twice_and_at_least_half_of_the_plan(measured, said):
+    route = Route()
+    assert of_thickness(route, measured, step=route.step) == said
+    assert of_thickness(route, measured, project=route.project) == said
+
+
+@pytest.mark.parametrize(
+    ("measured", "side"),
+    [
+        ([20.5], "is more than the double"),
+        ([0.2, 0.3], "are less than half"),
+        ([0.2, 20.5], "are more than the double or less than half"),
+    ],
+)
+def test_it_is_said_on_which_side_of_a_strip_a_figure_lies(measured, side):
+    found = second_look.not_a_strip(measured, [2.0], "metric")
+    assert f"{side} of a strip as planned: 2\u00a0mm." in found.sentence
+
+
+def test_a_strip_of_a_bundle_is_held_against_the_bundle():
+    route = Route()
+    thick = BundleFactory(shop=route.shop, thickness_mm=6.0)
+    assert of_thickness(route, 5.8, lot=thick) == []
+    assert of_thickness(route, 2.05, lot=thick) == ["strip"]
+    assert of_thickness(route, 2.05, lot=thick, step=route.step) == []
+
+
+def test_a_block_that_is_poured_is_measured_as_a_block():
+    route = Route()
+    route.poured()
+    assert of_thickness(route, 13.0, step=route.step) == []
+
+
+def test_thickness_of_nothing_in_particular_stands_as_it_is():
+    assert of_thickness(Route(), 20.5) == []
