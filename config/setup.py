@@ -19,6 +19,7 @@ HELP = """Grainglass: the first two commands do everything.
 
   python3 manage.py start [--port 8000] [--lan] [--empty] [--yes]
       Set up what is missing, then serve the shop on this machine.
+      --port    on another port than 8000
       --lan     also to the phones in the shop, over https
       --empty   leave the demo shop out on the first start
       --yes     install system packages without asking
@@ -101,6 +102,11 @@ def choose(words: list[str]) -> int:
     """Set up, move inside and run, as far as each is called for."""
     if not words or words[0] in ("-h", "--help"):
         say(HELP)
+        return 0
+    if words[0] == "start" and {"-h", "--help"} & set(words):
+        from config.serve import parser
+
+        say(parser().format_help())
         return 0
     if os.environ.get("GRAINGLASS_SKIP_SETUP") == "1":
         return run_here(words)

@@ -4,10 +4,11 @@ from dataclasses import dataclass
 
 from django.urls import reverse
 
-from projects.models import Step
+from projects.models import PanelDesign, Step
 
 KIND = Step.Kind
 LOOKED_AT = {KIND.DEMOULD, KIND.FLATTEN, KIND.MARK}
+SAWN = {KIND.TEST_CUT, KIND.CUT}
 SANDED = {KIND.LEVEL, KIND.SAND}
 ACTS = {
     KIND.CONDITION: {"reading": "Write a reading"},
@@ -63,7 +64,7 @@ def doors_of(step):
 
 def leads_of(step):
     """The pages of its block that a step leads to, whether it has acts or is done as a whole."""
-    return [*comb_doors(step), *flaw_doors(step)]
+    return [*comb_doors(step), *cut_doors(step), *flaw_doors(step)]
 
 
 def comb_doors(step):
@@ -72,6 +73,13 @@ def comb_doors(step):
         return []
     page = reverse("projects:combs-of", args=[step.shop.key, step.project.key, step.block.letter])
     return [Door("Open its comb", page)]
+
+
+def cut_doors(step):
+    """The way from a step at the saw to the settings that the panel asks of it."""
+    if step.kind not in SAWN or not PanelDesign.objects.filter(project=step.project_id).exists():
+        return []
+    return [Door("Open the saw settings", reverse("projects:cuts", args=[step.shop.key, step.project.key]))]
 
 
 def flaw_doors(step):

@@ -280,7 +280,9 @@ def conditions_of(facts, tz):
         )
         for cup in facts["cups"]
     ]
-    return review.conditions(cups, facts["depth_mm"], facts.get("allowed_mm"))
+    seal = facts.get("seal")
+    coat = review.Coat(**{name: seal[name] for name in ("age_h", "opens_h", "closes_h")}) if seal else None
+    return review.conditions(cups, facts["depth_mm"], facts.get("allowed_mm"), coat)
 
 
 def was_past(use_by, met_at, tz):

@@ -8,12 +8,12 @@ from datetime import timedelta
 
 from materials import advice as shelf_advice
 from materials.models import Reading
-from projects import advice, mixing, second_look
+from projects import advice, at_hand, mixing, second_look
 from projects.actions import dry_fit
 from projects.check import asked, told, unkept
 from projects.check.standing import standing_of
 from projects.liquid import liquid_pour
-from projects.models import Pour, Timer
+from projects.models import Block, Pour, Timer
 from workshop import history
 
 KIND = Timer.Kind
@@ -73,6 +73,12 @@ def of_work(step, values, at):
 def of_begin(step, values, at):
     """A whole step begun: has what it works on hardened? What goes before the cure is never asked."""
     return of_work(step, values, at) if step.kind in second_look.AFTER_THE_CURE else []
+
+
+def of_done(step, values, at):
+    """A whole step done: is what it buys on the shelf?"""
+    short = at_hand.short_for(step, at.astimezone(step.shop.tz).date())
+    return found(second_look.short([at_hand.name_of(row.want) for row in short]))
 
 
 def of_glue(step, values, at):
@@ -208,6 +214,27 @@ def of_demould(step, values, at):
         swapped,
         *(second_look.far_off(name, MEASURES[name], values, planned, system) for name in names),
     )
+
+
+def of_reading(shop, step, project, values, at):
+    """Thickness that can't be a strip's, moisture that can't be of wood for strips; other kinds never."""
+    system, measured, lot = shop.units, values["value"], values["lot"]
+    if values["kind"] == Reading.Kind.MOISTURE:
+        return found(second_look.wet_wood(measured, system))
+    if values["kind"] != Reading.Kind.THICKNESS:
+        return []
+    strips_mm = {lot.thickness_mm} if lot and lot.thickness_mm else set()
+    strips_mm |= {block.strip_mm for block in not_poured(step, project)}
+    return found(second_look.not_a_strip(measured, sorted(strips_mm), system))
+
+
+def not_poured(step, project):
+    """The blocks of a step or a project into which nothing was poured: what is measured there is strips."""
+    if step is not None:
+        blocks = Block.objects.filter(pk=step.block_id)
+    else:
+        blocks = Block.objects.filter(project=project) if project else Block.objects.none()
+    return blocks.filter(pours=None)
 
 
 def of_blocks(form, blocks, at):

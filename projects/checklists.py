@@ -122,7 +122,25 @@ AT_THE_MOULD = {
 }
 """Lines of a mould's checklist that the act of building it says as well, and what of it each line takes."""
 
+LOOKED_OVER = {
+    "All seams sealed, walls taped": ("taped", "sealed"),
+    "Tested empty: no light and no air comes through": ("leak-tested",),
+    "Dry inside": ("sealant dry",),
+    "Tray under it holds all the resin": ("tray under it",),
+    "Level both ways, strips plumb": ("levelled",),
+    "Strips dry to handle, held down, mould level and tested": ("levelled", "leak-tested"),
+    "Mould taped, sealed, dry, and it holds": ("taped", "sealed", "sealant dry", "leak-tested"),
+    "Mould level both ways, tray under it": ("levelled", "tray under it"),
+}
+"""Lines that say of a mould what the check before a mix asks as well, and which of its looks each takes."""
+HELD_DOWN = (
+    "Held down: strips float",
+    "Strips dry to handle, held down, mould level and tested",
+    "Strips in their slots, held down",
+)
+"""Lines that say that the strips are held down."""
 
-def checks_of(kind):
-    """The lines for a kind of step; none for work that is like no other."""
-    return CHECKS.get(Step.Kind(kind), ())
+
+def checks_of(kind, *, passive=False):
+    """The lines for a kind of step; none for other work, and where one waits for a delivery."""
+    return () if passive and kind == KIND.BUY else CHECKS.get(Step.Kind(kind), ())

@@ -2,7 +2,7 @@
 
 from dataclasses import dataclass
 
-from projects import advice
+from projects import advice, before_pour
 from projects.actions.failures import facts
 from projects.models import Pour
 from projects.trouble import CONDITIONS, TROUBLES
@@ -40,7 +40,14 @@ class Common:
 def seen(shop):
     """Each pour of a shop as its kinds of failure and the conditions that held."""
     pours = Pour.objects.of(shop).to_compare()[:MOST]
-    return [(kinds_of(pour), advice.conditions_of(facts(pour, cups_of(pour)), shop.tz)) for pour in pours]
+    coats = before_pour.coats_by_project(shop)
+    return [(kinds_of(pour), conditions_of(pour, coats, shop.tz)) for pour in pours]
+
+
+def conditions_of(pour, coats, tz):
+    """Which conditions held for a pour; `coats` are the shop's seal coats by project."""
+    under = coats.get(pour.block.project_id, ())
+    return advice.conditions_of(facts(pour, cups_of(pour), under), tz)
 
 
 def cups_of(pour):

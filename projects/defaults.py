@@ -30,7 +30,7 @@ def of_strips(step):
         fits = Lot.objects.of(step.shop).here().filter(kind__in=Lot.WOODS, species=block.species_id)
         thick = fits.filter(thickness_mm=block.strip_mm).order_by("opened_on", "received_on", "pk").first()
         lot_key = thick and thick.key
-    return {"count": wanted if wanted > 0 else None, "lot": lot_key, "done": True}
+    return {"count": wanted if wanted > 0 else None, "lot": lot_key}
 
 
 def of_seal(step, now):

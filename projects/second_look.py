@@ -8,10 +8,12 @@ from dataclasses import dataclass
 
 from projects.clocks import name_of, say_time
 from projects.models import Step, Timer
-from workshop.templatetags.figures import hours
+from workshop.several import say_several
+from workshop.templatetags.figures import span
 from workshop.units import digits, say
 
 KIND = Timer.Kind
+SHORT_NAMED = 4  # of lines of a shelf list, that a sentence can still be read
 MANY_TIMES = 2  # of what is wanted: more likely a slip than a wish
 CLEARLY_LESS = 0.9  # of what the mould wants: then another pour is to come, else it is a matter of the scale
 DEEPER_TIMES = 1.5  # of what is planned: more likely a slip (130 for 13) than a wish
@@ -21,6 +23,8 @@ A_DIGIT = 8  # times as much or as little: more likely a digit or a point too ma
 FAR_OFF = 0.3  # of what is planned: a block that far off was measured or typed wrong
 ALMOST_SQUARE = 0.05  # of length and width together: so little off, nothing was swapped
 SAME_MM = 0.05  # what nobody can measure at a pour: 1.969 in are 50 mm
+STRIP_TIMES = 2  # times a strip as planned, or a half of it: no planer is that far off (a judgement)
+WET_WOOD_PERCENT = 30  # about where cell walls are full and meters with pins say little; from memory
 DRYING = {Step.Kind.CURE, Step.Kind.REST, Step.Kind.CLAMPED, Step.Kind.DRY}
 """Kinds of step whose wait hardens something."""
 AFTER_THE_CURE = {
@@ -45,7 +49,10 @@ REASONS = {
     "measures": ("It was measured twice", "It was built differently"),
     "hardens": ("It is hard: tried at an edge", "It is about another part"),
     "unticked": ("They come later", "Laid out without the map"),
+    "short": ("It is ordered", "It is here, and goes onto the shelf next"),
     "digit": ("It is planned anew",),
+    "strip": ("Measured twice", "It is no strip"),
+    "moist": ("It is fresh wood", "Measured twice"),
     "changed": ("It was typed wrong before", "It was built differently"),
 }
 """The usual reasons for doing it all the same, by what stands against it; words can follow."""
@@ -125,8 +132,8 @@ def window(timers, at, tz):
 
 
 def left_of(timer, at):
-    """How long a clock still runs."""
-    return hours(max(1, (timer.due_at - at).total_seconds() / 60))
+    """About how long a clock still runs."""
+    return span(max(1, (timer.due_at - at).total_seconds() / 60))
 
 
 def still_wet(kind, timers, at, tz):
@@ -328,6 +335,52 @@ def stop_unchecked(row):
     )
 
 
+# --- readings ---
+
+
+def not_a_strip(measured, planned, system):
+    """Thicknesses more than twice or less than half of every strip that they may be of; 20.5 mm for 2.05."""
+    slips = [value for value in measured if planned and all(is_far(value, strip_mm) for strip_mm in planned)]
+    if not slips:
+        return None
+    figures, strips = (say_several(values, "length", system) for values in (slips, planned))
+    verb = "are" if len(slips) > 1 else "is"
+    return Objection(
+        "strip",
+        f"thickness {figures}, strips {strips}",
+        f"{figures} {verb} {side_of(slips, planned)} of a strip as planned: {strips}.",
+        "Look where the decimal point stands. Measure again.",
+        REASONS["strip"],
+    )
+
+
+def side_of(slips, planned):
+    """On which side of all strips some thicknesses lie."""
+    if min(slips) > max(planned):
+        return "more than the double"
+    return "less than half" if max(slips) < min(planned) else "more than the double or less than half"
+
+
+def is_far(value, strip_mm):
+    """Whether a thickness can't well be that of a strip."""
+    return not strip_mm / STRIP_TIMES <= value <= strip_mm * STRIP_TIMES
+
+
+def wet_wood(measured, system):
+    """Moisture at which wood is no material for strips, or a slip: 84 % for 8.4."""
+    slips = [value for value in measured if value > WET_WOOD_PERCENT]
+    if not slips:
+        return None
+    figures, limit = say_several(slips, "percent", system), say(WET_WOOD_PERCENT, "percent", system)
+    return Objection(
+        "moist",
+        f"moisture {figures}, above {limit}",
+        f"{figures} {'are' if len(slips) > 1 else 'is'} above {limit}: so wet is fresh wood.",
+        "Look where the decimal point stands. Strips that wet shrink in the resin: let them dry.",
+        REASONS["moist"],
+    )
+
+
 # --- out of the mould, glued, changed ---
 
 
@@ -414,6 +467,21 @@ def unticked(missing):
         f"{pieces} of the panel {'is' if missing == 1 else 'are'} not ticked on the map.",
         "Lay and tick them before the glue: a joint that sets wrong is sawn apart.",
         REASONS["unticked"],
+    )
+
+
+def short(names):
+    """What is to be bought called bought while the shelf lacks it; `names` are the lines that are short."""
+    if not names:
+        return None
+    lines = f"{len(names)} line{'' if len(names) == 1 else 's'} of the shelf list"
+    more = f" and {len(names) - SHORT_NAMED} more" if len(names) > SHORT_NAMED else ""
+    return Objection(
+        "short",
+        f"{lines} short",
+        f"{lines} {'is' if len(names) == 1 else 'are'} short: {'; '.join(names[:SHORT_NAMED])}{more}.",
+        "What has come goes onto the shelf, so that the next steps find it.",
+        REASONS["short"],
     )
 
 

@@ -4,8 +4,10 @@ from dataclasses import dataclass
 from datetime import datetime, time, timedelta
 
 from projects.clocks import say_time
+from projects.starts import PLAIN
 from workshop.drawn import drawn
-from workshop.templatetags.figures import hours
+from workshop.templatetags.figures import span as span_said
+from workshop.units import digits
 
 FIRST_H = 6
 MOST_ROWS = 7
@@ -63,7 +65,9 @@ def way_said(way, now, tz):
         opens, closes = say_time(window.opens, now, tz), say_time(window.closes, now, tz)
         lines.append(f"pour {number} {say_time(at, now, tz)}, window {opens} to {closes}")
     margin = (
-        "" if way.margin_minutes is None else f"{hours(way.margin_minutes)} to spare before a window closes"
+        ""
+        if way.margin_minutes is None
+        else f"{span_said(way.margin_minutes)} to spare before a window closes"
     )
     first = way.starts[0].astimezone(tz)
     day = "today" if first.date() == now.astimezone(tz).date() else f"{first:%a} {first.day} {first:%b}"
@@ -91,6 +95,18 @@ def asked_said(starts, now, tz):
     shut = "The shop is shut as it opens. " if shut_as_it_opens(asked) else ""
     sooner = better if starts.ways and starts.ways[0].finish < asked.way.finish else ()
     return Said("clear", "good", (told, f"{shut}Go on {follow}.", *sooner))
+
+
+def reserve_said(starts, safety):
+    """That a reserve is in the windows that are shown, since the clock of a pour has none; else nothing."""
+    shown = starts.ways[:MOST_WAYS]
+    if safety == PLAIN or not ((starts.asked and starts.asked.window) or any(way.windows for way in shown)):
+        return ""
+    opening, closing = (digits(factor, 2) for factor in safety)
+    return (
+        f"A reserve is in these windows: hours until one opens × {opening}, until it closes × {closing}. "
+        "The clock of a pour has none, so it opens sooner."
+    )
 
 
 def shut_as_it_opens(asked):

@@ -82,10 +82,15 @@ TROUBLES = {
         "had bubble trails",
         {
             CODE.UNSEALED: "Trails begin at pores; the wood was bare, or sealed while it grew warmer.",
+            CODE.EARLY: "The age of the seal coat at the pour against its window: was it still wet?",
             CODE.DAMP_WOOD: "Moisture or mass of the strips before they were loaded.",
             CODE.WARM: "Whether the shop warmed up after the pour: air in the wood then pushes out.",
         },
-        ("Two seal coats, put on while the shop cools", "Strips at rest weight before sealing"),
+        (
+            "Two seal coats, put on while the shop cools",
+            "Strips at rest weight before sealing",
+            "Seal coat dry by its clock before strips are loaded",
+        ),
         STEP.SEAL,
     ),
     KIND.FINE_BUBBLES: Trouble(
@@ -139,6 +144,7 @@ TROUBLES = {
         {
             CODE.DAMP_WOOD: "Moisture of the wood then and now: it has shrunk or swelled since.",
             CODE.UNSEALED: "A clean wood face at the break: the resin never wetted it.",
+            CODE.LATE: "The age of the seal coat at the pour against its window: was it closed?",
             CODE.DIRT: "An oily wood, or faces burnished by dull knives.",
         },
         ("Strips at the moisture of their later place", "Fresh faces, oily woods wiped and sealed"),
@@ -303,6 +309,8 @@ AGAINST = {
 """What stops each cause, and at whose checklist; None: at the one where its kind of failure is stopped."""
 
 CONDITIONS = {
+    "wet_coat": ("over a seal coat that was still wet", CODE.EARLY),
+    "old_coat": ("over a seal coat past its window", CODE.LATE),
     "cold": ("below {cold}", CODE.COLD),
     "below_sheet": ("colder than the sheet allows", CODE.COLD),
     "damp": ("in air above {damp}", CODE.DAMP_AIR),
@@ -313,3 +321,26 @@ CONDITIONS = {
     "heavy": ("from a cup heavier than the sheet's pot life is for", CODE.BIG_CUP),
 }
 """The conditions that pours are compared by: how pours are said to be in it, and the cause it points to."""
+
+OVERRULED = {
+    "heat": CODE.DEEP,
+    "cup_heat": CODE.BIG_CUP,
+    "lift_window": CODE.LATE,
+    "pot_life": CODE.BIG_CUP,
+    "fill": CODE.FILLED,
+    "bow": CODE.COMBS,
+    "combs": CODE.COMBS,
+    "lots": CODE.OLD,
+    "dew_point": CODE.DAMP_AIR,
+    "strip_moisture": CODE.DAMP_WOOD,
+    "seal_coat": CODE.EARLY,
+    "mould": CODE.MOULD,
+}
+"""Stops of the check that point to a cause where somebody poured all the same. Common practice, no source."""
+
+
+def pointed_to(facts):
+    """The causes that facts of a pour speak for: conditions that held, stops that were overruled."""
+    held = {CONDITIONS[name][1] for name, yes in facts.get("held", {}).items() if yes}
+    codes = {row["code"] for row in facts.get("overruled", ())}
+    return held | {OVERRULED[code] for code in codes if code in OVERRULED}

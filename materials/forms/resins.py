@@ -42,7 +42,7 @@ class ResinForm(ShopForm):
     density_a_g_ml = QuantityField("density", label="Density of A", initial=1.12, least=0.7, most=2.5)
     density_b_g_ml = QuantityField("density", label="Density of B", initial=0.98, least=0.7, most=2.5)
     pot_mass_g = QuantityField("mass", label="Pot life was measured with", initial=100.0, least=5, most=5000)
-    pot_c = QuantityField("temperature", label="at", initial=25.0, least=5, most=45)
+    pot_c = QuantityField("temperature", label="and at", initial=25.0, least=5, most=45)
     pot_meaning = forms.ChoiceField(
         label="Pot life means",
         choices=Resin.PotMeaning,
@@ -68,11 +68,11 @@ class ResinForm(ShopForm):
     max_humidity_percent = QuantityField(
         "percent", label="Work not damper than", required=False, least=20, most=100
     )
+    refractive_index = QuantityField("parts", label="Refractive index", initial=1.55, least=1.3, most=1.8)
     pack_g = QuantityField("mass", label="A kit mixes to", required=False, above=0, most=1_000_000)
     lead_days = whole_number("Days on the road", 365)
     shelf_months_closed = whole_number("Keeps closed, in months", 240)
     shelf_months_open = whole_number("Keeps open, in months", 240)
-    refractive_index = QuantityField("parts", label="Refractive index", initial=1.55, least=1.3, most=1.8)
     ratio_tolerance_percent = QuantityField(
         "percent",
         label="The ratio may be off by",
@@ -90,6 +90,8 @@ class ResinForm(ShopForm):
     no_sheet = forms.BooleanField(label="Take the kept sheet away", required=False)
 
     PAPER = ("sheet", "no_sheet")
+    WIDE = ("name", "pot_minutes", "maker", "second_pot_minutes")
+    """Fields with a row of their own, so that those behind them that belong together share one."""
 
     FIRST = (
         "name",

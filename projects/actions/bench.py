@@ -226,7 +226,7 @@ def answer_clocks(member, step, batches, moment, how):
     for timer in running.filter(batch__in=batches, kind=Timer.Kind.POT_LIFE):
         log.settle_row(member, timer, moment, "poured")
     below = of_mould(step) & Q(kind__in=Timer.OF_A_POUR)
-    coat = Q(step__block=step.block_id, kind__in=Timer.OF_A_COAT, started_at__lte=moment.happened_at)
+    coat = running.about(step) & Q(kind__in=Timer.OF_A_COAT, started_at__lte=moment.happened_at)
     for timer in running.filter(below | coat):
         log.settle_row(member, timer, moment, how)
 

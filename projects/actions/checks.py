@@ -12,7 +12,7 @@ def fill(member, steps, *, at):
     learned = lessons_for(member.shop, steps)
     items = []
     for step in steps:
-        usual = [(text, None) for text in checks_of(step.kind)]
+        usual = [(text, None) for text in checks_of(step.kind, passive=step.is_passive)]
         items += lines(member, step, [*usual, *learned[step.pk]], at=at)
     return CheckItem.objects.bulk_create(items)
 

@@ -3,7 +3,7 @@
 from django.db import transaction
 
 from materials import advice as shelf_advice
-from projects import advice
+from projects import advice, before_pour
 from projects.actions import log
 from projects.models import Failure, LogEntry
 from workshop import history
@@ -102,19 +102,22 @@ def facts_of(pour):
     """The facts of a pour and its cups as plain values; empty without a pour."""
     if pour is None:
         return {}
-    return facts(pour, pour.batches.select_related("resin", "lot_a", "lot_b").order_by("cup"))
+    batches = pour.batches.select_related("resin", "lot_a", "lot_b").order_by("cup")
+    coats = before_pour.coats_of(project=pour.block.project_id)
+    return {**facts(pour, batches, coats), "overruled": before_pour.overruled_before(pour)}
 
 
-def facts(pour, batches):
-    """The same of a pour whose cups are at hand, each beside what its sheet says."""
+def facts(pour, batches, coats):
+    """The same of a pour whose cups and seal coats are at hand, without what was overruled."""
     return {
-        "version": 2,
+        "version": 3,
         "lift": pour.lift,
         "block": str(pour.block),
         "depth_mm": pour.depth_mm,
         "poured_at": pour.started_at.isoformat(),
         "sheet_depth_mm": next((batch.resin.max_depth_mm for batch in batches), None),
         "allowed_mm": next((advice.depth_in_stack(batch.resin, pour.block) for batch in batches), None),
+        "seal": before_pour.coat_under(pour, coats),
         "cups": [cup_facts(batch, pour) for batch in batches],
     }
 

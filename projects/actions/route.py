@@ -66,7 +66,7 @@ def change_step(member, step, values, *, at):
     if not after:
         return step
     kept, lines = kept_of(step), lines_of(step)
-    usual = list(checks_of(step.kind))
+    usual = list(checks_of(step.kind, passive=step.is_passive))
     for name in after:
         setattr(step, name, values[name])
     step.save(update_fields=list(after))

@@ -1,9 +1,10 @@
 """A step as a whole: begun, set to wait, done, skipped, taken up again. Each is an entry of the log."""
 
 from django.db import transaction
+from django.db.models import Q
 
 from projects.actions import log
-from projects.models import LogEntry, Step
+from projects.models import LogEntry, Step, Timer
 from workshop.refusals import Refused
 
 SAID = {
@@ -52,8 +53,9 @@ def tell(member, step, word, *, key, moment, text="", clocks=(), more=None):
 
 
 def end_clocks(member, step, moment, how):
-    """Clocks of a step that is over stop asking."""
-    for timer in step.timers.running():
+    """Clocks of the work at a step that is over stop asking; what still dries or hardens goes on."""
+    hard = Q(closes_at=None, due_at__lte=moment.happened_at)
+    for timer in step.timers.running().filter(Q(kind__in=Timer.OF_THE_WORK) | hard):
         log.settle_row(member, timer, moment, how)
 
 

@@ -5,7 +5,8 @@ from statistics import median
 from materials import ageing
 from materials.models import Lot, Reading, Resin
 from projects import mixing
-from projects.models import LogEntry, Pour, Step
+from projects.checklists import HELD_DOWN, LOOKED_OVER
+from projects.models import CheckItem, LogEntry, Pour, Step
 from workshop.models import Machine
 
 USUAL_MIX_FILL_MIN = 20.0  # common practice, no source, until the shop's own log says another
@@ -17,6 +18,13 @@ LAST_POURS = 6
 COATS = {Step.Kind.SEAL: "seal coat", Step.Kind.GLUE_UP: "glue-up"}
 CHECKED = {Step.Kind.POUR, *COATS}
 """The kinds of step before which a cup is mixed."""
+SAID_AT_THE_MOULD = {
+    "taped": ("taped",),
+    "sealed": ("sealed",),
+    "tested_empty": ("leak-tested",),
+    "level": ("levelled", "tray under it"),
+}
+"""The looks at a mould that the act of building it says."""
 KEPT = (
     "depth_mm", "lifts", "cups", "night_c", "board", "board_mm", "weakest", "weakest_c", "comb_spacing_mm",
     "combs_at_ends", "hold_down_g", "mix_fill_min", "fill_from", "tint_percent", "service_percent",
@@ -43,6 +51,7 @@ def first_answers(step, last=None, *, at):
     if last and mixing.mixed_since(step, last.happened_at):
         answers["cups"] = cups_for(step)  # some of those that were planned are mixed by now
     answers["mould_checks"] = mould_known(answers["mould_checks"], step)
+    answers["held_down"] = held_down(step)
     return answers | {
         "resin": resin_for(step, kept.get("resin")),
         "shop_c": temperature.value if temperature else None,
@@ -110,14 +119,28 @@ def resin_for(step, key=None):
 
 
 def mould_ticks(step):
-    """What the log says of the mould: which of the six looks were taken."""
+    """What log and checklists say of the mould: which of the six looks were taken."""
     entry = LogEntry.objects.around(step).newest(LogEntry.Kind.MOULD)
-    if entry is None:
-        return []
-    told = {"taped": "taped", "sealed": "sealed", "tested_empty": "leak-tested", "level": "levelled"}
-    done = [word for name, word in told.items() if entry.detail.get(name)]
-    running = entry.timers.running().filter(kind="sealant").exists()
-    return done + ([] if running or not entry.detail.get("sealed") else ["sealant dry"])
+    said = entry.detail if entry else {}
+    done = [look for part, looks in SAID_AT_THE_MOULD.items() if said.get(part) for look in looks]
+    done += [look for text in ticked_lines(step, LOOKED_OVER) for look in LOOKED_OVER[text]]
+    wet = entry is not None and entry.timers.running().filter(kind="sealant").exists()
+    dry = ["sealant dry"] if said.get("sealed") else []
+    return [look for look in dict.fromkeys([*done, *dry]) if not (wet and look == "sealant dry")]
+
+
+def ticked_lines(step, texts):
+    """Which of some lines are ticked on the checklists of a step's block; on its own where it has none."""
+    of = {"step__block": step.block_id} if step.block_id else {"step": step}
+    lines = CheckItem.objects.filter(text__in=texts, ticked_at__isnull=False, step__removed_at=None, **of)
+    return list(lines.values_list("text", flat=True).order_by("step__position", "pk"))
+
+
+def held_down(step):
+    """Whether somebody ticked, or said as the strips went in, that they are held down."""
+    loaded = LogEntry.objects.around(step).newest(LogEntry.Kind.STRIPS)
+    said = loaded is not None and loaded.detail.get("step") == "done"  # “All strips are in and held down”
+    return said or bool(ticked_lines(step, HELD_DOWN))
 
 
 def mould_known(ticked, step):

@@ -8,8 +8,8 @@ from materials.fit import advice as fits
 from materials.models import Reading
 from materials.science.errors import OutOfRange
 from projects import advice, mixing
-from projects.check import asked, below
-from projects.models import LogEntry, Need
+from projects.check import asked, below, coat
+from projects.models import Need
 from workshop import hours
 
 GRAVITY_M_PER_S2 = 9.80665
@@ -53,7 +53,11 @@ def check(step, answers, at):
     mould = below.mould_of(step, resin, at)
     outlook = outlook_of(step, answers, mould.reckoned)
     facts = facts_of(step, answers, outlook, at, mould)
-    findings = [finding for finding in judge_pour(facts) if concerns(step, finding)]
+    findings = [
+        coat.told(finding, facts.seal_window, at, step.shop.tz)
+        for finding in judge_pour(facts)
+        if concerns(step, finding)
+    ]
     clocks = tuple(advice.pour_clocks(resin, warm_c(step, answers))) if resin else ()
     return Checked(findings, outlook, facts, clocks, mould)
 
@@ -193,7 +197,8 @@ def wood(step, answers, at):
         "strip_moisture_percent": own,
         "service_moisture_percent": answers["service_percent"],
         "moisture_age_h": 0.0 if reading is None and own is not None else age_h,
-        "seal_window": seal_window(step, at),
+        "seal_window": coat.window_of(step, at),
+        "held_down": answers.get("held_down"),
         **bow(step.block, answers),
         **floating(step.block, answers),
     }
@@ -234,22 +239,6 @@ def floating(block, answers):
         "float_n": max(one_n, 0.0) * block.strips,
         "hold_down_n": None if held is None else held / 1000 * GRAVITY_M_PER_S2,
     }
-
-
-def seal_window(step, at):
-    """When the strips were sealed, and the window of that coat; None where the log has no seal coat."""
-    from materials.science.resin.facts import SealWindow
-
-    entry = LogEntry.objects.around(step).newest(LogEntry.Kind.SEAL)
-    if entry is None:
-        return SealWindow(None)
-    clock = next((clock for clock in entry.detail.get("clocks", []) if clock["kind"] == "tack"), {})
-    closes = clock.get("closes_min")
-    return SealWindow(
-        (at - entry.happened_at).total_seconds() / 3600,
-        clock.get("due_min", 0) / 60,
-        None if closes is None else closes / 60,
-    )
 
 
 def bottles(step, answers, at):

@@ -6,6 +6,7 @@ from django.utils.safestring import SafeString
 
 from workshop import units
 from workshop.drawn import drawn
+from workshop.templatetags.figures import hours
 
 NAMES = {
     "heat": ("Hottest point", "It may get too hot inside", "It gets too hot inside"),
@@ -53,13 +54,15 @@ AGAINST = {
     "temperature": "the sheet's limit {}",
     "dew_point": "{} wanted",
     "strip_moisture": "later place {}",
-    "seal_coat": "old; ready at {}",
+    "seal_coat": "old; dry at {}",
     "earlier_pour": "since it was poured; takes another at {}",
     "mould": "of {} looks taken",
     "tint": "limit {}",
 }
 TOO_LITTLE = {"lift_window", "float", "quantity", "lots", "dew_point", "mould", "seal_coat"}
 """Findings where less than the limit is the trouble."""
+SPANS = {"seal_coat"}
+"""Findings whose hours are said as clocks say them: 12 min, 5:16 h."""
 DRAWN = {
     "heat",
     "cup_heat",
@@ -122,7 +125,8 @@ def row_of(finding, system, overruled=None):
     """One finding in words."""
     number, unit = written(finding.figure, finding.unit, system, finding.code)
     limit = " ".join(part for part in written(finding.limit, finding.unit, system, finding.code) if part)
-    against = AGAINST.get(finding.code, "").format(limit) if number and finding.limit is not None else ""
+    limited = finding.limit is not None and (finding.limit or finding.code not in SPANS)
+    against = AGAINST.get(finding.code, "").format(limit) if number and limited else ""
     stop = finding.level == "stop"
     return Row(
         code=finding.code,
@@ -146,6 +150,8 @@ def written(value, unit, system, code):
         return "", ""
     if value == float("inf"):
         return "none", ""
+    if code in SPANS:
+        return tuple(hours(60 * value).split("\u00a0"))
     if unit not in KINDS:
         return units.digits(float(value), 1 if abs(value) < 10 and unit in ("K", "N") else 0), unit
     number, said = units.write(float(value), KINDS[unit], system, places(unit, value, code))

@@ -7,7 +7,7 @@ from projects.actions.readings import SAYS
 from projects.forms.acts import ActForm, LotField, warmth, with_area, words
 from projects.forms.all_the_same import AllTheSameForm
 from projects.models import Project, SandingSession
-from workshop.forms.quantities import QuantityField, ShopForm
+from workshop.forms.quantities import QuantitiesField, QuantityField, ShopForm
 from workshop.models import Machine
 
 
@@ -87,10 +87,12 @@ OF_A_BUNDLE = {
     Reading.Kind.LENGTH,
 }
 """Kinds that may be of something on the shelf."""
+SEVERAL = {Reading.Kind.THICKNESS, Reading.Kind.MOISTURE, Reading.Kind.HARDNESS}
+"""Kinds that are measured in several places, one after the other."""
 
 
-class ReadingForm(ShopForm):
-    """A measured value of one kind."""
+class ReadingForm(AllTheSameForm):
+    """A measured value of one kind, or several of it."""
 
     asks_again = True
     value = forms.CharField(label="")
@@ -109,11 +111,19 @@ class ReadingForm(ShopForm):
         else:
             del self.fields["lot"]
 
+    @property
+    def takes_several(self):
+        """Whether several values can be typed in a row."""
+        return self.kind in SEVERAL
+
     def value_field(self):
         """The field that reads this kind in the shop's units."""
         least, most = LIMITS[self.kind]
+        made = QuantitiesField if self.takes_several else QuantityField
         label = self.kind.label.capitalize()
-        field = QuantityField(SAYS.get(self.kind, "parts"), label=label, least=least, most=most)
+        field = made(SAYS.get(self.kind, "parts"), label=label, least=least, most=most)
+        if self.takes_several:
+            field.help_text = "Several at once: with blanks, semicolons or line breaks between them."
         field.system = self.shop.units
         return field
 

@@ -259,8 +259,14 @@ class TimerQuerySet(ShopQuerySet):
 
     def on_what(self, step, at):
         """Clocks that run at a moment on what a step works on: its block, or all its project without one."""
-        of = {"step__block": step.block_id} if step.block_id else {"step__project": step.project_id}
-        return self.running().filter(started_at__lte=at, **of).select_related("step__block")
+        return self.running().filter(self.about(step), started_at__lte=at).select_related("step__block")
+
+    def about(self, step):
+        """Which clocks are about what a step works on; what dries at a step of no block is about each."""
+        if not step.block_id:
+            return Q(step__project=step.project_id)
+        common = Q(step__block=None, step__project=step.project_id, kind__in=Timer.DRIES)
+        return Q(step__block=step.block_id) | common
 
     def with_story(self):
         """With all that a clock's row shows."""
@@ -287,6 +293,9 @@ class Timer(ShopRow):
 
     OF_A_POUR = (Kind.GEL, Kind.RECOAT, Kind.DEMOULD, Kind.FULL_CURE)
     OF_A_COAT = (Kind.TACK, Kind.SAND)
+    DRIES = (*OF_A_COAT, Kind.SEALANT)
+    OF_THE_WORK = (Kind.POT_LIFE, Kind.GLUE, Kind.WAIT, Kind.FREE)
+    """Clocks that end with the step; all others are about a thing, which hardens whoever is done with it."""
     TELLS_ONLY = (Kind.GEL, Kind.SAND, Kind.FULL_CURE)
     """Clocks that say when something is so, and want no answer: they ring and leave by themselves."""
     LEAVES_AFTER = timedelta(hours=12)

@@ -31,20 +31,43 @@ class Cup:
     heavier: bool | None = None
 
 
-def conditions(cups: Sequence[Cup], depth_mm: float, allowed_mm: float | None) -> dict[str, bool]:
-    """Which conditions held for a pour, by name; what is not known of any cup is left out.
+@dataclass(frozen=True)
+class Coat:
+    """The seal coat that a pour came on, and its window.
 
-    Parameters: cups; depth_mm, as poured; allowed_mm, what the sheet allows in this stack of strips.
-    Returns: name to whether it held, in the order in which they are read out: cold, below_sheet, damp, old_b,
-    ratio, deep, late, heavy.
+    Parameters: age_h, at the pour; opens_h, from when it is dry, and closes_h, until when it takes a pour,
+    both counted from the coat; None where nobody says so.
+
+    >>> Coat(0.2, opens_h=5.3).age_h
+    0.2
+    """
+
+    age_h: float
+    opens_h: float | None = None
+    closes_h: float | None = None
+
+
+def conditions(
+    cups: Sequence[Cup], depth_mm: float, allowed_mm: float | None, coat: Coat | None = None
+) -> dict[str, bool]:
+    """Which conditions held for a pour, by name; what is not known of it is left out.
+
+    Parameters: cups; depth_mm, as poured; allowed_mm, what the sheet allows in this stack of strips; coat,
+    the seal coat of the strips.
+    Returns: name to whether it held, in the order in which they are read out: wet_coat, old_coat, cold,
+    below_sheet, damp, old_b, ratio, deep, late, heavy.
     Valid for: one cup is enough for a condition to hold.
 
     >>> conditions([Cup(room_c=12.5, min_c=15)], depth_mm=13, allowed_mm=None)
     {'cold': True, 'below_sheet': True}
+    >>> conditions([], depth_mm=13, allowed_mm=None, coat=Coat(0.2, opens_h=5.3))
+    {'wet_coat': True}
     """
     said = {name: [rule(cup) for cup in cups] for name, rule in RULES.items()}
-    deep = [None if allowed_mm is None else depth_mm > allowed_mm]
-    in_order = {name: deep if name == "deep" else said[name] for name in ORDER}
+    said["deep"] = [above(depth_mm, allowed_mm)]
+    said["wet_coat"] = [above(coat.opens_h, coat.age_h) if coat else None]
+    said["old_coat"] = [above(coat.age_h, coat.closes_h) if coat else None]
+    in_order = {name: said[name] for name in ORDER}
     known = {name: [one for one in found if one is not None] for name, found in in_order.items()}
     return {name: any(found) for name, found in known.items() if found}
 
@@ -69,4 +92,4 @@ RULES: dict[str, Callable[[Cup], bool | None]] = {
     "late": lambda cup: above(cup.minutes_to_pour, cup.pot_life_min),
     "heavy": lambda cup: cup.heavier,
 }
-ORDER = ("cold", "below_sheet", "damp", "old_b", "ratio", "deep", "late", "heavy")
+ORDER = ("wet_coat", "old_coat", "cold", "below_sheet", "damp", "old_b", "ratio", "deep", "late", "heavy")

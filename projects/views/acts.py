@@ -7,7 +7,7 @@ from django.shortcuts import render
 from django.utils import timezone
 from django.views.decorators.http import require_http_methods
 
-from projects import acts_of, advice, against, defaults
+from projects import acts_of, advice, against, at_hand, defaults
 from projects.actions import coat as coat_acts
 from projects.actions import demould as demould_acts
 from projects.actions import glue as glue_acts
@@ -96,7 +96,8 @@ def mould(request, key):
     form = forms.MouldForm(
         request.POST or None, initial=defaults.of_mould(step), shop=request.shop, step=step
     )
-    return answer(request, step, form, mould_acts.build_mould, "mould", clock_rows=clocks_of(request, step))
+    more = {"clock_rows": clocks_of(request, step), "mould": at_hand.mould_of(step)}
+    return answer(request, step, form, mould_acts.build_mould, "mould", **more)
 
 
 @shop_view

@@ -2,6 +2,7 @@
 
 from functools import partial
 
+from django.contrib import messages
 from django.core.paginator import Paginator
 from django.http import Http404
 from django.shortcuts import render
@@ -172,7 +173,7 @@ def next_cup(step):
 
 
 def keep_photo(request, form, *, project, step, back):
-    """Take the upload in and log it; None when it is no photo (the form says so) or was refused.
+    """Take the upload in, log it and say so; None when it is no photo (the form says so) or was refused.
 
     The photo is decoded before the act's transaction, so that the database is not held meanwhile;
     an act that is known already is answered without decoding again.
@@ -197,4 +198,7 @@ def keep_photo(request, form, *, project, step, back):
         )
         return back
 
-    return perform(request, form, act)
+    done = perform(request, form, act)
+    if done:
+        messages.success(request, "The photo is kept. It stands in the log.")
+    return done

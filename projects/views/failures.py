@@ -11,7 +11,7 @@ from projects.actions import failures as acts
 from projects.actions import lessons
 from projects.forms.failures import CauseForm, FailureForm
 from projects.models import Cause, Failure, LogEntry, Pour, Project
-from projects.trouble import CONDITIONS, TROUBLES
+from projects.trouble import TROUBLES, pointed_to
 from workshop import pictures
 from workshop.access import get_row, shop_view
 from workshop.acting import key_of, perform
@@ -37,7 +37,8 @@ def failures(request, project):
 def failure_new(request, project):
     """A failure with its photo; it is shown then, so that one can say why."""
     row = get_row(Project.objects.kept(), request, project)
-    last = Pour.objects.of(request.shop).filter(block__project=row).order_by("-started_at", "-pk").first()
+    pours = Pour.objects.of(request.shop).filter(block__project=row).select_related("block", "entry__step")
+    last = pours.order_by("-started_at", "-pk").first()
     form = FailureForm(
         request.POST or None, request.FILES or None, initial={"pour": last}, shop=request.shop, project=row
     )
@@ -167,7 +168,7 @@ def failure_cause(request, project, key):
         initial=initial_cause(kept, request.GET.get("code", "")),
         shop=request.shop,
         kind=kept.kind,
-        pointed={CONDITIONS[name][1] for name in held},
+        pointed=pointed_to(facts),
     )
     context = {
         "project": row,

@@ -1,10 +1,13 @@
 """A reading, from a step, from a project, or from the shop: first its kind, then its value."""
 
+from functools import partial
+
 from django.shortcuts import render
 from django.urls import reverse
 from django.views.decorators.http import require_http_methods
 
 from materials.models import Reading
+from projects import against
 from projects.actions import readings as acts
 from projects.actions.bench import bench_url
 from projects.forms.measures import ReadingForm
@@ -16,26 +19,32 @@ from workshop.views.answers import form_again
 
 
 def reading(request, back, *, title, project=None, step=None):
-    """The kinds to choose from; once one is chosen, its value. Done, it goes `back`."""
+    """The kinds to choose from; once one is chosen, its value. Done, it goes `back`.
+
+    As one types several, a fragment says how they are understood.
+    """
     kind = request.GET.get("kind", "")
     context = {"back": back, "title": title, "kinds": Reading.Kind.choices, "room": "bench"}
     if kind not in Reading.Kind.values:
         answer = render if request.method == "GET" else form_again
         return answer(request, "projects/reading_kinds.html", context)
-    form = ReadingForm(request.POST or None, shop=request.shop, kind=kind)
+    typed = request.GET if request.htmx and "value" in request.GET else None
+    form = ReadingForm(request.POST or typed, shop=request.shop, kind=kind)
     context |= {
         "form": form,
         "kind": kind,
         "word": Reading.Kind(kind).label,
         "bare_unit": unit_of(kind, request.shop),
+        "understood": form.echoes().get("value", "") if form.is_bound else "",
     }
+    if typed and request.method == "GET":
+        return render(request, "_said.html", {"field": form["value"], "echo": context["understood"]})
     if request.method == "GET":
         return render(request, "projects/reading.html", context)
 
     def act(key, moment):
-        acts.take_reading(
-            request.member, form.cleaned_data, key=key, moment=moment, project=project, step=step
-        )
+        values, moment = form.stands(partial(against.of_reading, request.shop, step, project), moment)
+        acts.take_reading(request.member, values, key=key, moment=moment, project=project, step=step)
         return back
 
     done = form.is_valid() and perform(request, form, act)

@@ -72,6 +72,7 @@ def found(step, answers, turn, now):
         "turn": starts_told.turn_said(turn, from_turn, now, shop.tz),
         "later": earliest > now,
         "asked": starts_told.asked_said(advice_, now, shop.tz),
+        "reserve": starts_told.reserve_said(advice_, plan.safety),
         "ways": starts_told.ways_of(advice_, now, shop.tz),
         "helps": starts_told.helps_said(advice_, now, shop.tz),
         "no_window": starts_told.NO_WINDOW.format(step.block.resin.name) if advice_.missing else "",

@@ -6,7 +6,7 @@ from django.shortcuts import render
 from django.utils import timezone
 from django.views.decorators.http import require_http_methods, require_POST, require_safe
 
-from projects import against, standing
+from projects import against, at_hand, standing
 from projects.actions import bench as acts
 from projects.actions import log, work
 from projects.acts_of import ACTS, leads_of
@@ -45,12 +45,14 @@ def work_context(request, step, form=None):
     return {
         "step": step,
         "line": standing.step_row(step, now, request.shop.tz),
-        "checks": step.checks.all(),
+        "checks": at_hand.lines_of(step),
         "cares": cares_of(step.kind),
         "check": standing_of(step),
         "ahead": ahead_of(step, route, now),
         "has_acts": step.kind in ACTS,
         "leads": leads_of(step),
+        "mould": at_hand.mould_of(step),
+        **at_hand.short_lines(step, timezone.localdate(now, step.shop.tz)),
         "form": form or first_form(request, step),
         "clock_rows": clocks,
         "own_clock": any(clock.kind == Timer.Kind.WAIT for clock in own),
@@ -105,7 +107,8 @@ def telling(request, key, word):
         say = work.reopen if word == "reopened" else say
         say(request.member, step, key=act_key, moment=moment, text=values["text"])
 
-    return told(request, key, RememberForm, do, against.of_begin if word == "began" else against.nothing)
+    stands = {"began": against.of_begin, "done": against.of_done}.get(word, against.nothing)
+    return told(request, key, RememberForm, do, stands)
 
 
 @shop_view

@@ -32,6 +32,12 @@ def test_every_setting_is_told_and_none_that_is_not_there(text):
     assert table_of_settings(text) == settings_read()
 
 
+def test_the_readme_names_the_options_of_start():
+    named = set(re.findall(r"`start (--[a-z]+)", README))
+    assert named == {"--empty", "--lan", "--port"}
+    assert named <= set(serve.parser()._option_string_actions)
+
+
 @pytest.mark.parametrize("text", [README, DEVELOPERS], ids=["README", "DEVELOPERS"])
 def test_every_command_that_is_named_is_there(text):
     named = set(re.findall(r"python3 manage\.py ([a-z_]+)", text))

@@ -67,6 +67,13 @@ def test_without_a_command_it_tells_which_there_are(capsys, words):
     assert "python3 manage.py start" in capsys.readouterr().out
 
 
+@pytest.mark.parametrize("word", ["-h", "--help"])
+def test_the_options_of_start_are_told_before_anything_is_set_up(way, capsys, word):
+    assert setup.run(["start", "--port", "8001", word]) == 0
+    assert "--port PORT" in capsys.readouterr().out
+    assert way == []
+
+
 @pytest.mark.parametrize(
     ("words", "block"),
     [(["start"], "run"), (["test", "-x"], "test"), (["test", "--oracles"], "oracles")],

@@ -4,7 +4,7 @@ from django.template.loader import render_to_string
 from projects import acts_of
 from projects.actions import sanding
 from projects.models import Step
-from tests.factories import Bench, BlockFactory, StepFactory, key, moment
+from tests.factories import Bench, BlockFactory, StepFactory, design, key, moment
 from tests.projects.pages import at
 
 pytestmark = pytest.mark.django_db
@@ -48,6 +48,16 @@ def test_a_step_without_acts_of_its_own_can_have_a_reading_and_a_clock():
 def test_a_reading_that_is_the_main_act_stands_there_once():
     found = acts_of.doors_of(step_of(Bench(), "measure"))
     assert (found.main.deed, [door.deed for door in found.others]) == ("Write a reading", ["Set a clock"])
+
+
+@pytest.mark.parametrize("kind", ["test_cut", "cut"])
+def test_a_step_at_the_saw_leads_to_the_settings_of_its_panel(kind):
+    bench = Bench()
+    step = step_of(bench, kind)
+    assert acts_of.leads_of(step) == []  # nothing says how it is sawn
+    design(bench.member, bench.project)
+    page = at("cuts", bench.shop, bench.project.key)
+    assert acts_of.leads_of(step) == [acts_of.Door("Open the saw settings", page)]
 
 
 def test_a_session_that_goes_on_comes_before_a_new_one():

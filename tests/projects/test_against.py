@@ -4,13 +4,13 @@ from datetime import timedelta
 
 import pytest
 
-from projects import against, mixing
+from projects import against, mixing, second_look
 from projects.actions import bench as acts
 from projects.actions import check, coat, glue, mould, readings, seal, work
 from projects.check import asked, facts
 from projects.forms.projects import BlockForm
 from projects.models import Block, Timer
-from tests.factories import AT, Bench, FinishFactory, StepFactory, key, moment
+from tests.factories import AT, Bench, BundleFactory, FinishFactory, StepFactory, key, moment
 
 pytestmark = pytest.mark.django_db
 
@@ -68,6 +68,36 @@ def test_a_seal_coat_that_was_answered_is_no_longer_in_the_way():
     bench.seal()
     acts.settle(bench.member, Timer.objects.get(), "Dry to handle", key=key(), moment=moment(30))
     assert codes(against.of_strips(bench.at("load"), {}, after(H))) == []
+
+
+@pytest.mark.parametrize("word", ["done", "skipped"])
+def test_a_seal_coat_dries_on_when_nobody_has_more_to_do_at_it(word):
+    bench = Route()
+    work.tell(bench.member, bench.seal(), word, key=key(), moment=moment(10))
+    assert codes(against.of_strips(bench.at("load"), {}, after(H))) == ["tack_wet"]
+
+
+def test_a_seal_coat_of_the_whole_project_is_in_the_way_of_each_block():
+    bench = Route()
+    values = {"coat": 1, "open_h": 4.0, "close_h": 14.0, "done": True}
+    seal.seal_coat(bench.member, bench.at("seal", 2, of_panel=True), values, key=key(), moment=moment())
+    assert codes(against.of_strips(bench.at("load"), {}, after(H))) == ["tack_wet"]
+
+
+def test_sealant_dries_on_when_its_step_is_called_done():
+    bench = ready()
+    step = bench.at("mould", 3)
+    mould.build_mould(bench.member, step, {"sealed": True, "sealant_h": 12.0}, key=key(), moment=moment())
+    work.tell(bench.member, step, "done", key=key(), moment=moment(10))
+    assert of_pour(bench) == ["sealant_wet"]
+
+
+def test_sealant_that_is_dry_asks_no_more_when_its_step_is_done():
+    bench = Route()
+    step = bench.at("mould", 3)
+    mould.build_mould(bench.member, step, {"sealed": True, "sealant_h": 12.0}, key=key(), moment=moment())
+    work.tell(bench.member, step, "done", key=key(), moment=moment(12 * H))
+    assert not Timer.objects.running().exists()
 
 
 def test_the_seal_coat_of_another_block_is_not_in_the_way():
@@ -377,3 +407,52 @@ def test_a_pour_of_all_that_is_wanted_begins_as_deep_as_planned():
     bench = Route()
     bench.weigh_b(bench.meet(a_g=2000.0), grams=900.0)
     assert against.depth_to_begin_with(bench.step, list(acts.open_cups(bench.step))) == bench.block.fill_mm
+
+
+# --- readings ---
+
+
+def of_thickness(bench, *measured, step=None, project=None, lot=None):
+    """What stands against strips measured at a step, in a project or of a lot."""
+    values = {"kind": "thickness", "value": list(measured), "lot": lot}
+    return codes(against.of_reading(bench.shop, step, project, values, AT))
+
+
+@pytest.mark.parametrize(
+    ("measured", "said"), [(2.05, []), (4.0, []), (1.0, []), (4.1, ["strip"]), (0.9, ["strip"])]
+)
+def test_a_strip_is_at_most_twice_and_at_least_half_of_the_plan(measured, said):
+    route = Route()
+    assert of_thickness(route, measured, step=route.step) == said
+    assert of_thickness(route, measured, project=route.project) == said
+
+
+@pytest.mark.parametrize(
+    ("measured", "side"),
+    [
+        ([20.5], "is more than the double"),
+        ([0.2, 0.3], "are less than half"),
+        ([0.2, 20.5], "are more than the double or less than half"),
+    ],
+)
+def test_it_is_said_on_which_side_of_a_strip_a_figure_lies(measured, side):
+    found = second_look.not_a_strip(measured, [2.0], "metric")
+    assert f"{side} of a strip as planned: 2\u00a0mm." in found.sentence
+
+
+def test_a_strip_of_a_bundle_is_held_against_the_bundle():
+    route = Route()
+    thick = BundleFactory(shop=route.shop, thickness_mm=6.0)
+    assert of_thickness(route, 5.8, lot=thick) == []
+    assert of_thickness(route, 2.05, lot=thick) == ["strip"]
+    assert of_thickness(route, 2.05, lot=thick, step=route.step) == []
+
+
+def test_a_block_that_is_poured_is_measured_as_a_block():
+    route = Route()
+    route.poured()
+    assert of_thickness(route, 13.0, step=route.step) == []
+
+
+def test_thickness_of_nothing_in_particular_stands_as_it_is():
+    assert of_thickness(Route(), 20.5) == []

@@ -119,7 +119,7 @@ def test_titles_fit_their_column_and_name_the_block():
 def test_each_step_has_the_checklist_of_its_kind():
     project = begin(MemberFactory())
     for step in project.steps.prefetch_related("checks"):
-        assert tuple(item.text for item in step.checks.all()) == checks_of(step.kind)
+        assert tuple(item.text for item in step.checks.all()) == checks_of(step.kind, passive=step.is_passive)
 
 
 def test_every_kind_but_other_work_has_a_checklist_whose_lines_fit():

@@ -9,6 +9,7 @@ from dataclasses import dataclass
 from datetime import datetime, timedelta
 from typing import Literal
 
+from workshop.drawing.clear import Point, clear_words
 from workshop.drawing.svg import (
     TEXT_SIZE,
     element,
@@ -26,7 +27,6 @@ from workshop.drawing.svg import (
 from workshop.drawing.time_axis import Curve, cut_at, figure_of, round_hours, said_hour, value_at
 
 Media = Literal["wide", "middle", "narrow", "paper"]
-Point = tuple[float, float]
 WIDTHS = {"wide": 540, "middle": 720, "narrow": 358, "paper": 640}
 HEIGHTS = {"wide": 360, "middle": 360, "narrow": 260, "paper": 250}
 LEFT, RIGHT, TOP, FOOT = 46, 16, 26, 62
@@ -265,18 +265,22 @@ class _Plot:
 
     def peaks(self) -> list[str]:
         """The two figures right of the curves, clear of the limit and its words."""
-        hottest = self.warmth.peak[1]
-        texts = [strong(f"{self.say(hottest)} expected")]
-        widest = text_width(f"{self.say(hottest)} expected")
-        top = self.y(hottest)
-        if self.warmth.safe_peak:
-            said = f"{self.say(self.warmth.safe_peak[1])} on the safe side"
-            texts.append(escape(said))
-            widest, top = max(widest, text_width(said)), min(top, self.y(self.warmth.safe_peak[1]))
-        y = self.clear_of_limit(top + 14)
-        x = min(self.beyond(y + 26) + 12, self.right - widest - 4)
-        rows = [words(x, y + 20 * row, said) for row, said in enumerate(texts)]
+        x, y, _ = self.peaks_place()
+        first, *more = self.peaks_said()
+        rows = [words(x, y + 20 * row, said) for row, said in enumerate([strong(first), *map(escape, more)])]
         return [element("g", *rows, class_="halo on-lit")]
+
+    def peaks_said(self) -> list[str]:
+        safe = self.warmth.safe_peak
+        more = [f"{self.say(safe[1])} on the safe side"] if safe else []
+        return [f"{self.say(self.warmth.peak[1])} expected", *more]
+
+    def peaks_place(self) -> tuple[float, float, float]:
+        """Where these figures begin, and how wide they are."""
+        peaks = [peak for peak in (self.warmth.peak, self.warmth.safe_peak) if peak]
+        widest = max(text_width(said) for said in self.peaks_said())
+        y = self.clear_of_limit(min(self.y(temp_c) for _, temp_c in peaks) + 14)
+        return min(self.beyond(y + 26) + 12, self.right - widest - 4), y, widest
 
     def clear_of_limit(self, y: float) -> float:
         """Where two lines of text may begin: above the words at the limit, or below its line."""
@@ -298,18 +302,35 @@ class _Plot:
         return max(reached, default=LEFT)
 
     def gel(self) -> list[str]:
-        """A ring on the curve with a plumb line down."""
+        """A ring on the curve with a plumb line down, and up to its words where they stand higher."""
         at = self.warmth.gel_min
         if at is None or at > 60 * self.warmth.hours:
             return []
         x, y = self.x(at), self.y(value_at(self.warmth.expected, at))
         clock = self.warmth.start + timedelta(minutes=at)
         said = f"gel {clock:%H:%M}" if self.media != "narrow" else "gel"
+        left, base = self.gel_place(x, y, said)
         return [
-            element("path", d=f"M{number(x)} {number(y)}V{number(self.floor)}", **line("ink", 1)),
+            element("path", d=f"M{number(x)} {number(min(y, base))}V{number(self.floor)}", **line("ink", 1)),
             element("circle", cx=x, cy=y, r=5, **fill("lit", "ink", 2)),
-            element("g", words(x + 6, self.floor - 16, escape(said)), class_="halo on-lit"),
+            element("g", words(left, base, escape(said)), class_="halo on-lit"),
         ]
+
+    def gel_place(self, x: float, y: float, said: str) -> Point:
+        """Where the words at gel begin: beside the plumb line, as low as they are clear of all else."""
+        wide, foot = text_width(said), self.floor - 16
+        lefts = [left for left in (x + 6, x - 6 - wide) if left > LEFT and left + wide <= self.right]
+        bases = [foot - 6 * step for step in range(int(foot - TOP) // 6 - 2)]
+        return clear_words(lefts, bases, wide, [*self.lines(), [(x - 5, y), (x + 5, y)]]) or (x + 6, foot)
+
+    def lines(self) -> list[list[Point]]:
+        """What words keep clear of: the curves, the limit, and the two lines of words at the peak."""
+        curves = (self.warmth.expected, self.warmth.safe, self.warmth.cool)
+        lines = [[(self.x(minutes), self.y(c)) for minutes, c in self.within(curve)] for curve in curves]
+        if self.warmth.limit_c is not None:
+            lines.append([(LEFT, self.y(self.warmth.limit_c)), (self.right, self.y(self.warmth.limit_c))])
+        x, y, wide = self.peaks_place()
+        return [*lines, *([(x, y + down), (x + wide, y + down)] for down in (-5, 5, 15))]
 
     def foot(self) -> list[str]:
         """The next pour's window as a bracket, demoulding as a square flag, below the floor."""

@@ -6,6 +6,7 @@ from django.core.validators import MinValueValidator
 from workshop import units
 from workshop.forms.again import AsksAgain
 from workshop.forms.opened import OfARow
+from workshop.several import parse_several, say_several
 
 
 class QuantityField(forms.CharField):
@@ -84,10 +85,43 @@ class QuantityField(forms.CharField):
     def say(self, value):
         return units.say(value, self.kind, self.system)
 
+    def echo(self, value):
+        """What was understood, as it is said below the field."""
+        return self.say(value)
+
     def prepare_value(self, value):
         if isinstance(value, int | float):
             return units.say(value, self.kind, self.system).replace("\u00a0", " ").replace("\u202f", "")
         return value
+
+
+class QuantitiesField(QuantityField):
+    """One figure or several of a kind, typed in a row; each has to lie within the limits."""
+
+    widget = forms.Textarea
+
+    def __init__(self, kind, **kwargs):
+        super().__init__(kind, max_length=800, **kwargs)
+        # a keypad of digits alone has neither blank nor semicolon on some phones
+        self.widget.attrs.update({"inputmode": "text", "rows": 2})
+
+    def to_python(self, value):
+        text = forms.CharField.to_python(self, value)
+        if text in self.empty_values:
+            return None
+        try:
+            values = parse_several(text, self.kind, units.shown_unit(self.kind, self.system))
+        except units.NotUnderstood as problem:
+            raise forms.ValidationError(str(problem)) from problem
+        return [self.meant(each) for each in values]
+
+    def validate(self, value):
+        for each in value or [None]:
+            super().validate(each)
+
+    def echo(self, value):
+        said = say_several(value, self.kind, self.system)
+        return said if len(value) == 1 else f"{len(value)} readings: {said}"
 
 
 class MoneyField(forms.DecimalField):
@@ -143,5 +177,5 @@ class ShopForm(OfARow, AsksAgain, forms.Form):
                 continue
             value = self.cleaned_data.get(name) if self.is_bound else self.initial.get(name)
             if value is not None:
-                found[name] = field.say(value)
+                found[name] = field.echo(value)
         return found

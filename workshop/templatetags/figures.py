@@ -12,6 +12,8 @@ from workshop.drawing.empty import empty_svg
 from workshop.drawn import drawn
 
 register = template.Library()
+TO_THE_MINUTE_H, IN_DAYS_H = 10, 48
+"""From so many hours on a span that is only about so long is said in whole hours, and in days."""
 
 
 @register.simple_tag(takes_context=True)
@@ -76,7 +78,7 @@ def day(text):
 
 @register.filter
 def hours(minutes):
-    """A span as people say it: 95 min, 6 h, 6:30 h."""
+    """A span to the minute, where one counts on it: 95 min, 6 h, 6:30 h."""
     whole = round(float(minutes))
     if whole < 120:
         return f"{whole}\u00a0min"
@@ -84,10 +86,21 @@ def hours(minutes):
 
 
 @register.filter
+def as_span(in_hours):
+    """Hours as a span that people say: 12 min, 5:16 h."""
+    return hours(60 * in_hours)
+
+
+@register.filter
 def span(minutes):
-    """A span in whole days where it is some of them, else as hours are said: 7 days, 14 h, 95 min."""
-    days, rest = divmod(round(float(minutes)), 24 * 60)
-    return hours(minutes) if rest or days < 2 else f"{days}\u00a0days"
+    """About how long it takes, where no minute counts: 95 min, 6:30 h, 34 h, 4 days, 4 days 4 h."""
+    whole = round(float(minutes) / 60)
+    if float(minutes) < 60 * TO_THE_MINUTE_H:
+        return hours(minutes)
+    if whole < IN_DAYS_H:
+        return f"{whole}\u00a0h"
+    days, rest = divmod(whole, 24)
+    return f"{days}\u00a0days\u00a0{rest}\u00a0h" if rest else f"{days}\u00a0days"
 
 
 def system_of(context):

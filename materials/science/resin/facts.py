@@ -104,7 +104,8 @@ class PourFacts:
     `predictions` holds the pour under the names "cool", "nominal", "cautious" and "depth_fit"; `lifts` a plan
     of several pours, None if it is one; `lift_windows` and `seal_window` come from planning; `pour_window` is
     that of the pour below, None for an empty mould, and `fresh_below_mm` how deep lies below that does not
-    take another yet; `mould_checks` says of each of MOULD_CHECKS whether it is done.
+    take another yet; `mould_checks` says of each of MOULD_CHECKS whether it is done; `held_down` that strips
+    are held down, where nobody said how hard.
 
     >>> PourFacts(depth_mm=40, strip_mm=1, gap_mm=1).resin_fraction
     0.5
@@ -128,6 +129,7 @@ class PourFacts:
     comb_spacing_mm: float | None = None
     float_n: float | None = None
     hold_down_n: float | None = None
+    held_down: bool | None = None
     resin_needed_g: float | None = None
     resin_free_g: float | None = None
     scale_step_g: float | None = None

@@ -83,6 +83,7 @@ WITH_STRIPS = {
     "seal_window": "Say when the strips were sealed, and what the sheet says of recoating.",
     "combs_at_ends": "Look whether combs hold both ends.",
 }
+HELD = "Say how heavy what lies on the strips is: they are held down."
 
 
 def judge_pour(facts: PourFacts) -> list[Finding]:
@@ -119,6 +120,8 @@ def missing_readings(facts: PourFacts) -> Iterator[Finding]:
         needed["strip_mm"] = "Measure the strips (0 for none)."
     if facts.has_strips:
         needed |= WITH_STRIPS
+    if facts.has_strips and facts.held_down:
+        needed["hold_down_n"] = HELD
     missing = [remedy for name, remedy in needed.items() if getattr(facts, name) is None]
     if not {"nominal", "cautious"} <= set(facts.predictions):
         missing.insert(0, "Enter the sheet's pot life, so that the heat can be reckoned.")

@@ -41,6 +41,9 @@ class Command(BaseCommand):
         for email, password in loaded.passwords.items():
             self.stdout.write(f"  {email}  {password}")
         self.stdout.write("These passwords are shown this once.")
+        self.stdout.write(
+            "To look around, sign out of your own shop and sign in at /sign-in/ with one of them."
+        )
 
 
 def moment(text):

@@ -1,5 +1,7 @@
 """A resin and its sheet: taken down once, read often, changed with care."""
 
+import re
+
 import pytest
 
 from materials.models import Resin
@@ -8,6 +10,7 @@ from tests.projects.pages import act, said_at, typed_in, words_of
 from workshop.models import Event
 
 pytestmark = pytest.mark.django_db
+FIELDS = re.compile(r'<(?:div|fieldset) class="field( wide-field)?.*?name="(\w+)"', re.DOTALL)
 FRAGMENT = {"HX-Request": "true"}
 FIRST = {
     "name": "Tarn 90",
@@ -61,6 +64,35 @@ def test_what_most_sheets_say_is_there_already(signed_in, member):
     found = typed_in(signed_in(member).get(new(member)))
     wanted = {"density_a_g_ml": "1.12 g/ml", "pot_mass_g": "100 g", "pot_c": "25 °C", "basis": "mass"}
     assert {name: found[name] for name in wanted} == wanted
+
+
+def rows_of(page):
+    """The fields of a form in its rows of two, as its grid lays them: a wide one has a row of its own."""
+    rows = []
+    for grid in page.split('<div class="fields">')[1:]:
+        half = False
+        for wide, name in FIELDS.findall(grid):
+            if half and not wide:
+                rows[-1].append(name)
+            else:
+                rows.append([name])
+            half = not wide and not half
+    return rows
+
+
+def test_figures_that_belong_together_share_a_row(signed_in, member):
+    page = signed_in(member).get(new(member)).content.decode()
+    together = [
+        ["parts_a", "parts_b"],
+        ["pot_mass_g", "pot_c"],
+        ["recoat_open_h", "recoat_close_h"],
+        ["demould_h", "recoat_c"],
+        ["density_a_g_ml", "density_b_g_ml"],
+        ["second_pot_mass_g", "second_pot_c"],
+        ["min_c", "max_c"],
+        ["shelf_months_closed", "shelf_months_open"],
+    ]
+    assert [row for row in rows_of(page) if row in together] == together
 
 
 def test_a_resin_is_taken_down_and_its_bottles_come_next(signed_in, member):

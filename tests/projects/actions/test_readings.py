@@ -1,7 +1,7 @@
 import pytest
 
 from materials.models import Reading
-from projects.actions import readings
+from projects.actions import readings, take_back
 from projects.models import LogEntry, Step
 from tests.factories import AT, Bench, BundleFactory, ShopFactory, StepFactory, key, moment
 
@@ -69,3 +69,16 @@ def test_the_air_at_a_cup_stands_in_its_entry():
     bench.meet(humidity_percent=45.0)
     entry = LogEntry.objects.get(kind="mix")
     assert [row.kind for row in entry.readings.order_by("pk")] == ["temperature", "humidity"]
+
+
+def test_many_readings_are_told_by_how_far_they_spread():
+    entry = take(Bench(), "thickness", [1.95 + 0.01 * step for step in range(13)])
+    assert entry.text == "thickness: 13 readings from 1.95\u00a0mm to 2.07\u00a0mm, 2.01\u00a0mm on average"
+    assert entry.readings.count() == 13
+
+
+def test_readings_of_one_act_are_taken_back_together():
+    bench = Bench()
+    entry = take(bench, "moisture", [8.2, 9.1])
+    take_back.take_back(bench.member, entry, "Another bundle", key=key(), moment=moment(5))
+    assert not Reading.objects.kept().exists()

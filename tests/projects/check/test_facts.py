@@ -2,10 +2,12 @@ from datetime import timedelta
 
 import pytest
 
-from projects.actions import log
-from projects.check import asked, below, facts
+from materials.science.resin.verdict import HELD
+from projects.actions import log, mould, strips
+from projects.check import asked, below, facts, told
+from projects.checklists import CHECKS, HELD_DOWN, LOOKED_OVER
 from projects.models import LogEntry, Need
-from tests.factories import AT, BlockFactory, LotFactory, StepFactory, key, moment
+from tests.factories import AT, BlockFactory, CheckItemFactory, LotFactory, StepFactory, key, moment
 from tests.materials.fit.room import fitted
 from tests.projects.check.room import CheckedBench
 
@@ -192,3 +194,127 @@ def test_a_coat_asks_nothing_of_a_mould_or_of_strips():
     step = StepFactory(shop=bench.shop, block=bench.block, kind="seal", title="Seal the strips")
     codes = {finding.code for finding in facts.check(step, bench.answers(depth_mm=0.3), AT).findings}
     assert not codes & {"mould", "combs", "float", "bow", "bubbles", "seal_coat"}
+
+
+# --- the seal coat in figures ---
+
+
+def said_of_the_coat(bench, at=AT):
+    """The finding about the seal coat as the page has it: figure, what stands below it, the sentence."""
+    checked = facts.check(bench.step, bench.answers(), at)
+    rows = told.rows_of(checked.findings, "metric")
+    row = next(row for row in rows if row.code == "seal_coat")
+    return f"{row.number} {row.unit} {row.against}", row.reason.replace("\u00a0", " ")
+
+
+def test_a_wet_coat_is_told_with_its_age_when_it_is_dry_and_by_the_clock():
+    bench = CheckedBench()
+    seal(bench, hours_ago=0.2, due_min=316)
+    figures, reason = said_of_the_coat(bench)
+    assert figures == "12 min old; dry at 5:16 h"
+    assert reason == "The seal coat is still wet: 12 min old, dry at 5:16 h, by its clock 15:04."
+
+
+def test_a_coat_in_its_window_has_both_figures_too():
+    bench = CheckedBench()
+    seal(bench, hours_ago=10, due_min=316)
+    assert said_of_the_coat(bench) == (
+        "10 h old; dry at 5:16 h",
+        "Sealed, and ready for the pour: 10 h old, dry at 5:16 h.",
+    )
+
+
+def test_a_coat_that_is_too_old_says_when_its_window_closed():
+    bench = CheckedBench()
+    seal(bench, hours_ago=30)
+    assert said_of_the_coat(bench)[1].endswith("30 h old, dry at 6 h, its window closed at 24 h.")
+
+
+def test_a_coat_without_a_window_has_its_age_alone():
+    bench = CheckedBench()
+    seal(bench, hours_ago=3, due_min=0, closes_min=None)
+    assert said_of_the_coat(bench) == ("3 h ", "Sealed, and ready for the pour: 3 h old.")
+
+
+def test_a_clock_that_the_thermometer_moved_says_when_the_coat_is_dry():
+    bench = CheckedBench()
+    entry = seal(bench, hours_ago=1, due_min=60)
+    log.start_clocks(entry)
+    entry.timers.update(due_at=AT + timedelta(hours=2))
+    assert levels(bench)["seal_coat"] == "stop"
+    assert said_of_the_coat(bench)[0] == "60 min old; dry at 3 h"
+
+
+# --- what was ticked or said before ---
+
+
+def ticked(bench, kind, text):
+    """A line of the checklist of a step of the same block that is ticked."""
+    step = StepFactory(shop=bench.shop, block=bench.block, kind=kind, title=kind)
+    CheckItemFactory(step=step, shop=bench.shop, text=text, ticked_at=AT)
+    return step
+
+
+@pytest.mark.parametrize(("text", "looks"), LOOKED_OVER.items())
+def test_a_line_that_was_ticked_is_not_asked_again(text, looks):
+    bench = CheckedBench()
+    ticked(bench, "mould", text)
+    assert set(asked.first_answers(bench.step, at=AT)["mould_checks"]) == set(looks)
+
+
+def test_lines_that_say_something_of_the_mould_are_lines_of_checklists():
+    lines = {text for kind in CHECKS.values() for text in kind}
+    assert {*LOOKED_OVER, *HELD_DOWN} <= lines
+
+
+def test_level_with_a_tray_under_it_is_both_looks():
+    bench = CheckedBench()
+    step = StepFactory(shop=bench.shop, block=bench.block, kind="mould", title="mould")
+    mould.build_mould(bench.member, step, {"level": True}, key=key(), moment=moment(-60))
+    assert set(asked.first_answers(bench.step, at=AT)["mould_checks"]) == {"levelled", "tray under it"}
+
+
+def test_sealant_whose_clock_runs_is_not_dry_whatever_was_ticked():
+    bench = CheckedBench()
+    step = ticked(bench, "mould", "Dry inside")
+    values = {"sealed": True, "sealant_h": 12.0}
+    mould.build_mould(bench.member, step, values, key=key(), moment=moment(-60))
+    assert asked.first_answers(bench.step, at=AT)["mould_checks"] == ["sealed"]
+
+
+def test_a_line_of_another_block_says_nothing_of_this_mould():
+    bench = CheckedBench()
+    ticked(CheckedBench(), "mould", "Dry inside")
+    assert asked.first_answers(bench.step, at=AT)["mould_checks"] == []
+
+
+def asks_about_holding(bench):
+    """What the check wants to know of what holds the strips down."""
+    answers = {**bench.answers(), **asked.first_answers(bench.step, at=AT), "hold_down_g": None}
+    remedies = [finding.remedy for finding in facts.check(bench.step, answers, AT).findings]
+    return [remedy for remedy in remedies if remedy in {"Say what holds the strips down.", HELD}]
+
+
+def test_nothing_said_the_check_asks_what_holds_the_strips():
+    assert asks_about_holding(CheckedBench()) == ["Say what holds the strips down."]
+
+
+@pytest.mark.parametrize("text", HELD_DOWN)
+def test_held_down_by_a_tick_only_the_mass_is_asked_for(text):
+    bench = CheckedBench()
+    ticked(bench, "load", text)
+    assert asks_about_holding(bench) == [HELD]
+
+
+def test_held_down_as_the_strips_went_in_only_the_mass_is_asked_for():
+    bench = CheckedBench()
+    step = StepFactory(shop=bench.shop, block=bench.block, kind="load", title="load")
+    strips.load_strips(bench.member, step, {"count": 20, "done": True}, key=key(), moment=moment(-60))
+    assert asks_about_holding(bench) == [HELD]
+
+
+def test_strips_of_which_more_are_to_come_are_not_held_down_yet():
+    bench = CheckedBench()
+    step = StepFactory(shop=bench.shop, block=bench.block, kind="load", title="load")
+    strips.load_strips(bench.member, step, {"count": 10, "done": False}, key=key(), moment=moment(-60))
+    assert asks_about_holding(bench) == ["Say what holds the strips down."]

@@ -5,6 +5,7 @@ from datetime import UTC, datetime
 
 import pytest
 from django.core.management import CommandError, call_command
+from django.urls import reverse
 
 from projects.demo import keys, load
 from projects.management.commands import demo
@@ -38,6 +39,12 @@ def test_the_passwords_are_shown_with_their_e_mails(loads):
     told = said()
     assert all(f"{email}  {password}" in told for email, password in PEOPLE.items())
     assert "Hollin Quay Panels is there, after" in told
+
+
+def test_where_to_go_with_the_passwords_is_said(loads):
+    assert (
+        f"sign out of your own shop and sign in at {reverse('workshop:sign-in')} with one of them" in said()
+    )
 
 
 def test_a_second_demo_is_refused_unless_asked_for(loads):

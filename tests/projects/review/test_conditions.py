@@ -1,10 +1,10 @@
 import pytest
 
-from projects.review.conditions import ORDER, Cup, conditions
+from projects.review.conditions import ORDER, Coat, Cup, conditions
 
 
-def held(*cups, depth_mm=13.0, allowed_mm=None):
-    return conditions(cups, depth_mm, allowed_mm)
+def held(*cups, depth_mm=13.0, allowed_mm=None, coat=None):
+    return conditions(cups, depth_mm, allowed_mm, coat)
 
 
 @pytest.mark.parametrize(
@@ -32,6 +32,18 @@ def test_a_pour_is_too_deep_beyond_what_the_sheet_allows_in_its_stack():
     assert [held(allowed_mm=allowed)["deep"] for allowed in (13.0, 12.9)] == [False, True]
 
 
+@pytest.mark.parametrize(
+    ("age_h", "wet", "old"),
+    [(3.9, True, False), (4.0, False, False), (14.0, False, False), (14.1, False, True)],
+)
+def test_a_seal_coat_is_wet_before_its_window_and_old_after_it(age_h, wet, old):
+    assert held(coat=Coat(age_h, opens_h=4.0, closes_h=14.0)) == {"wet_coat": wet, "old_coat": old}
+
+
+def test_a_seal_coat_without_a_window_says_nothing():
+    assert held(coat=Coat(0.2)) == {}
+
+
 def test_what_nobody_knows_is_left_out():
     assert held(Cup()) == held() == {}
 
@@ -50,4 +62,4 @@ def test_a_cup_that_was_not_measured_leaves_the_others_their_say():
 
 def test_conditions_come_in_the_order_in_which_they_are_read_out():
     full = Cup(20, 50, 18, 1, 2, False, 10, 90, False)
-    assert tuple(held(full, allowed_mm=20)) == ORDER
+    assert tuple(held(full, allowed_mm=20, coat=Coat(5, 4, 14))) == ORDER

@@ -83,6 +83,23 @@ def test_the_strips_that_are_not_in_yet_stand_in_the_field(signed_in):
     assert typed_in(signed_in(bench.member).get(bench.page))["count"] == "30"  # of 50
 
 
+def test_that_all_strips_are_held_down_is_for_the_maker_to_tick(signed_in):
+    bench = At("strips")
+    assert "done" not in typed_in(signed_in(bench.member).get(bench.page))
+
+
+def test_strips_on_a_coat_that_is_wet_are_asked_about_though_its_step_was_called_done(signed_in):
+    bench = At("strips")
+    sealing = StepFactory(shop=bench.shop, block=bench.block, kind="seal", title="Seal them")
+    values = {"coat": 1, "open_h": 4.0, "close_h": 14.0, "done": False}
+    seal.seal_coat(bench.member, sealing, values, key=key(), moment=ago(20))
+    client = signed_in(bench.member)
+    client.post(at("step-done", bench.shop, sealing.key), act(text=""))
+    response = client.post(bench.page, act(count="50"))
+    assert response.status_code == 422
+    assert "The seal coat can be handled from" in words_of(response)
+
+
 def test_the_bundle_that_fits_the_block_is_chosen(signed_in):
     bench = At("strips")
     BundleFactory(shop=bench.shop, thickness_mm=3)

@@ -289,7 +289,7 @@ def test_a_block_that_cures_is_not_sawn_without_a_word(signed_in):
     bench.poured(minutes_ago=20 * H)
     step = bench.at("cut")
     said = ask(signed_in, bench, at("step-begin", bench.shop, step.key), text="Sharp blade")
-    assert "Block A cures: 13:56 h are left" in said
+    assert "Block A cures: 14 h are left" in said
     assert Step.objects.get(pk=step.pk).state == Step.State.UNDER_WAY
     assert kept()["why"] == CASTING
 

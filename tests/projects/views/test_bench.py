@@ -282,6 +282,25 @@ def test_a_photo_stands_in_the_log_of_its_step(signed_in):
     assert entry.entry_pictures.get().caption == "Level and clear"
 
 
+KEPT = "done The photo is kept. It stands in the log."
+
+
+def test_the_page_after_a_photo_says_that_it_is_kept(signed_in):
+    bench = Bench()
+    client = signed_in(bench.member)
+    landed = client.post(photo_page(bench), act(photo=photo(), text=""), follow=True)
+    assert landed.redirect_chain[-1][0] == at("bench-step", bench.shop, bench.step.key)
+    assert KEPT in words_of(landed)
+    assert KEPT not in words_of(client.get(landed.redirect_chain[-1][0]))  # said once
+
+
+def test_what_is_no_photo_is_not_called_kept(signed_in):
+    bench = Bench()
+    client = signed_in(bench.member)
+    client.post(photo_page(bench), act(photo=no_photo(), text=""))
+    assert KEPT not in words_of(client.get(at("bench-step", bench.shop, bench.step.key)))
+
+
 def test_a_photo_can_be_looked_at(signed_in):
     bench = Bench()
     client = signed_in(bench.member)

@@ -2,11 +2,11 @@ import re
 
 import pytest
 
+from projects.actions import check, lessons, seal
 from projects.actions import failures as acts
-from projects.actions import lessons
 from projects.forms.failures import FailureForm
 from projects.models import Cause, Failure, LogEntry
-from tests.factories import AT, Bench, LessonFactory, MemberFactory, key, moment
+from tests.factories import AT, Bench, LessonFactory, MemberFactory, StepFactory, key, moment
 from tests.projects.pages import FRAGMENT, act, at, no_photo, photo, said_at, typed_in, words_of
 from tests.projects.room import Room
 from workshop.models import Event, Picture
@@ -239,6 +239,35 @@ def test_the_page_of_a_failure_shows_what_its_pour_had_in_common_with_others(sig
     words = words_of(signed_in(bench.member).get(own_page(cold(bench))))
     assert "1 of 1 pours below 15 °C went soft , 0 of 3 others." in words
     assert "Few pours prove nothing" in words
+
+
+def over_a_wet_coat(bench):
+    """Bubble trails of a pour 12 min after its seal coat, whose stop was overruled."""
+    step = StepFactory(shop=bench.shop, block=bench.block, kind="seal", title="Seal")
+    values = {"coat": 1, "open_h": 4.0, "close_h": 14.0, "done": True}
+    seal.seal_coat(bench.member, step, values, key=key(), moment=moment(0))
+    check.overrule(bench.member, bench.step, "seal_coat", "It looks dry", key=key(), moment=moment(1))
+    bench.weigh_b(bench.meet(minutes=2), minutes=3)
+    return recorded(bench, bench.pour(minutes=12), kind="wood_bubbles")
+
+
+@pytest.mark.parametrize("page", ["failure", "failure-cause"])
+def test_a_wet_coat_and_who_overruled_its_stop_stand_among_the_facts(signed_in, page):
+    bench = Bench()
+    failure = over_a_wet_coat(bench)
+    words = words_of(signed_in(bench.member).get(at(page, bench.shop, bench.project.key, failure.key)))
+    assert "over a seal coat that was still wet" in words
+    assert "12 min old at the pour still wet dry at 4 h, takes a pour until 14 h" in words
+    assert "overruled the seal coat is not ready" in words
+    assert f"{bench.member.name}, 10 Mar" in words
+    assert ": It looks dry" in words
+
+
+def test_the_cause_that_a_wet_coat_speaks_for_comes_first(signed_in):
+    bench = Bench()
+    response = signed_in(bench.member).get(cause_page(over_a_wet_coat(bench)))
+    assert order_of_causes(response)[0] == "early"
+    assert "too early: not yet hard its facts say so" in words_of(response)
 
 
 def test_a_failure_without_a_pour_says_so(signed_in):

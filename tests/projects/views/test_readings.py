@@ -3,7 +3,7 @@ import pytest
 from materials.models import Reading
 from projects.models import LogEntry
 from tests.factories import Bench, BundleFactory, ShopFactory
-from tests.projects.pages import act, at, said_at, typed_in, words_of
+from tests.projects.pages import FRAGMENT, act, at, said_at, typed_in, words_of
 from workshop.models import Shop
 
 pytestmark = pytest.mark.django_db
@@ -121,3 +121,76 @@ def test_a_bundle_of_another_shop_is_not_offered(signed_in):
     bench, other = Bench(), BundleFactory(shop=ShopFactory())
     page = signed_in(bench.member).get(doors(bench)["shop"], {"kind": "mass"}).content.decode()
     assert str(other.key) not in page
+
+
+# --- several in a row ---
+
+
+def write(signed_in, bench, kind, value, door="shop", **typed):
+    """What comes back when figures of a kind are written down."""
+    return signed_in(bench.member).post(f"{doors(bench)[door]}?kind={kind}", act(value=value, **typed))
+
+
+@pytest.mark.parametrize("typed", ["2.05 1.98 2,01", "2.05; 1.98; 2.01 mm", "2.05\r\n1.98\r\n2.01"])
+def test_several_figures_are_readings_of_one_line(signed_in, typed):
+    bench = Bench()
+    bundle = BundleFactory(shop=bench.shop, thickness_mm=2.0)
+    assert write(signed_in, bench, "thickness", typed, lot=str(bundle.key)).status_code == 302
+    entry = LogEntry.objects.get()
+    rows = entry.readings.order_by("pk")
+    assert [(row.value, row.lot) for row in rows] == [(2.05, bundle), (1.98, bundle), (2.01, bundle)]
+    assert entry.text == f"thickness: 3 readings: 2.05, 1.98, 2.01\u00a0mm, {bundle.code}"
+
+
+def test_as_several_are_typed_it_says_what_was_understood(signed_in):
+    bench = Bench()
+    typed = {"kind": "thickness", "value": "2.05 1.98 2,01"}
+    response = signed_in(bench.member).get(doors(bench)["shop"], typed, **FRAGMENT)
+    assert words_of(response) == (
+        "understood 3 readings: 2.05, 1.98, 2.01 mm "
+        "Several at once: with blanks, semicolons or line breaks between them."
+    )
+    assert "<form" not in response.content.decode()
+
+
+def test_what_may_be_one_figure_or_two_is_refused_and_stays(signed_in):
+    bench = Bench()
+    response = write(signed_in, bench, "moisture", "8.2 9, 1")
+    assert response.status_code == 422
+    assert "“9,” can be half of a figure" in said_at(response, "value")
+    assert typed_in(response)["value"] == "8.2 9, 1"
+    assert not Reading.objects.exists()
+
+
+def test_each_of_several_figures_keeps_to_the_limits(signed_in):
+    response = write(signed_in, Bench(), "moisture", "8.2 140 9.1")
+    assert "140 % is too much: 100 % or less" in said_at(response, "value").replace("\u00a0", " ")
+
+
+def test_a_kind_that_is_read_once_takes_one_figure(signed_in):
+    assert write(signed_in, Bench(), "temperature", "20 21").status_code == 422
+    assert not Reading.objects.exists()
+
+
+# --- slips ---
+
+
+def test_a_slip_of_the_point_is_asked_about_once(signed_in):
+    bench = Bench()
+    page = write(signed_in, bench, "thickness", "2.05 20.5", "step")
+    assert page.status_code == 422
+    assert "20.5 mm is more than the double of a strip as planned: 2 mm." in words_of(page)
+    assert not Reading.objects.exists()
+    sure = {"asked": "strip", "why": "It is no strip"}
+    assert write(signed_in, bench, "thickness", "2.05 20.5", "step", **sure).status_code == 302
+    entry = LogEntry.objects.get()
+    assert [row.value for row in entry.readings.order_by("pk")] == [2.05, 20.5]
+    assert entry.detail["all_the_same"] == {
+        "why": "It is no strip",
+        "against": ["thickness 20.5\u00a0mm, strips 2\u00a0mm"],
+    }
+
+
+@pytest.mark.parametrize(("figure", "status"), [("30", 302), ("84", 422)])
+def test_moisture_above_thirty_percent_is_asked_about(signed_in, figure, status):
+    assert write(signed_in, Bench(), "moisture", figure).status_code == status

@@ -181,6 +181,20 @@ def test_the_page_shows_the_best_start_and_its_picture(signed_in):
     assert "missed for good" in words
 
 
+RESERVE = "A reserve is in these windows: hours until one opens × 1.25, until it closes × 0.9."
+
+
+@pytest.mark.parametrize(
+    ("pours", "hours", "told"), [("2", "safe", True), ("2", "plain", False), ("1", "safe", False)]
+)
+def test_a_reserve_in_the_windows_is_said_beside_them(signed_in, pours, hours, told):
+    bench = shop_of_the_example()
+    asked = {"pours": pours, "minutes": "45", "begin": "", "hours": hours}
+    response = signed_in(bench.member).get(page(bench), asked)
+    before_the_fold = words_of(response).partition("Where this comes from")[0]
+    assert (RESERVE in before_the_fold) is told
+
+
 def test_typing_asks_for_the_findings_alone(signed_in):
     bench = shop_of_the_example()
     asked = {"pours": "2", "minutes": "45", "begin": "16:00", "hours": "plain"}

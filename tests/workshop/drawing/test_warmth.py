@@ -6,8 +6,10 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from tests.workshop.drawing.parsed import NUMBER, parsed, parts_of
+from workshop.drawing.clear import crosses
+from workshop.drawing.svg import text_width
 from workshop.drawing.time_axis import round_hours, said_hour, value_at
-from workshop.drawing.warmth import HEIGHTS, TOP, WIDTHS, Warmth, warmth_svg
+from workshop.drawing.warmth import HEIGHTS, LEFT, RIGHT, TOP, WIDTHS, Warmth, warmth_svg
 
 START = datetime(2026, 3, 3, 13, 30, tzinfo=UTC)
 POUR = Warmth(
@@ -65,6 +67,41 @@ def test_gel_window_and_demould_are_said_by_the_clock_on_the_wall():
     assert "gel 16:40" in said
     assert "next pour 18:05 to 22:30" in said
     assert "demould Wed 12:50" in said
+
+
+def gel_words(root):
+    """The words at gel: where they begin, their base line, and their width on the generous side."""
+    for part in root.iter():
+        said = "".join(part.itertext())
+        if part.tag.endswith("text") and said.startswith("gel"):
+            return float(part.get("x")), float(part.get("y")), text_width(said)
+    raise AssertionError("gel is not said")
+
+
+def curves_of(root):
+    """The curves of expected and safe side, as corners."""
+    found = [part.get("d") for part in root.iter() if part.get("stroke-width") in {"3", "1.5"}]
+    return [list(batched(map(float, NUMBER.findall(path)))) for path in found]
+
+
+def batched(values):
+    """Values in pairs."""
+    return zip(values, values, strict=True)
+
+
+@pytest.mark.parametrize("media", list(WIDTHS))
+@pytest.mark.parametrize("gel_min", [60, 150, 190, 240, 300, 420, 600, 900, 1380])
+@pytest.mark.parametrize("safe_c", [30, 64])
+def test_the_words_at_gel_lie_clear_of_the_curves(media, gel_min, safe_c):
+    flat = [(0, 20), (200, 22), (300, safe_c * 0.7), (700, 23), (1440, 20)]
+    steep = [(0, 20), (200, 24), (290, safe_c), (700, 25), (1440, 20)]
+    warmth = replace(POUR, expected=flat, safe=steep, cool=[(0, 20), (1440, 20)], gel_min=gel_min)
+    root = parsed(warmth_svg(warmth, media, "w"))
+    left, base, wide = gel_words(root)
+    curves = curves_of(root)
+    assert len(curves) == 2
+    assert not [curve for curve in curves if crosses((left, base - 11, left + wide, base + 3), curve)]
+    assert LEFT <= left <= left + wide <= WIDTHS[media] - RIGHT
 
 
 def test_what_lies_beyond_the_picture_is_not_drawn():

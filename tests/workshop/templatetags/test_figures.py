@@ -91,7 +91,17 @@ def test_no_moment_stays_none():
 
 @pytest.mark.parametrize(
     ("minutes", "said"),
-    [(95, "95 min"), (840, "14 h"), (1440, "24 h"), (2880, "2 days"), (2940, "49 h"), (10080, "7 days")],
+    [
+        (95, "95 min"),
+        (440, "7:20 h"),
+        (599, "9:59 h"),
+        (600, "10 h"),
+        (2036, "34 h"),
+        (2849, "47 h"),
+        (2850, "2 days"),
+        (2940, "2 days 1 h"),
+        (10080, "7 days"),
+    ],
 )
-def test_a_span_of_some_days_is_said_in_days(minutes, said):
+def test_a_span_about_so_long_is_said_in_whole_hours_and_days(minutes, said):
     assert figures.span(minutes) == said.replace(" ", "\u00a0")

@@ -291,7 +291,15 @@ NEEDED = [
     for field in fields(PourFacts)
     if field.name
     not in {
-        *("predictions", "sheet_depth_mm", "lifts", "lift_windows", "cup_peak_c", "comb_spacing_mm"),
+        *(
+            "predictions",
+            "sheet_depth_mm",
+            "lifts",
+            "lift_windows",
+            "cup_peak_c",
+            "comb_spacing_mm",
+            "held_down",
+        ),
         *(
             "night_low_c",
             "sheet_min_c",
@@ -303,6 +311,11 @@ NEEDED = [
         *("strip_mm", "pour_window", "fresh_below_mm"),
     }
 ]
+
+
+def test_of_strips_that_are_held_down_only_how_hard_is_missing():
+    (found,) = missing_readings(replace(facts(), hold_down_n=None, held_down=True))
+    assert found.remedy == "Say how heavy what lies on the strips is: they are held down."
 
 
 @pytest.mark.parametrize("name", NEEDED)
