@@ -123,7 +123,7 @@ def test_a_clock_across_the_change_to_summer_time_carries_its_elapsed_instant(si
 def test_the_page_of_a_clock_says_where_its_figure_comes_from(signed_in):
     bench = Bench()
     words = words_of(signed_in(bench.member).get(one_page(bench, met(bench))))
-    assert "sheet: 90 min for 100 g at 25 °C; ten-degree rule to 20 °C." in words
+    assert "sheet: 90 min for 100 g at 25 °C; ten-degree rule to 20 °C; half of that, or the model" in words
 
 
 def test_the_page_of_a_demould_clock_warns_that_it_may_be_soft(signed_in):

@@ -63,9 +63,10 @@ def test_a_second_pour_leaves_the_block_in_its_mould_no_shorter():
 
 def test_a_pour_before_its_window_is_told_when_that_opens(signed_in):
     bench = Bench()
-    acts_at = ago(30)
+    # it flows for 127 min, and its window opens after five hours and a half
+    acts_at = ago(150)
     acts.parts_meet(bench.member, bench.step, key=key(), moment=acts_at, resin=bench.resin, cup=bench.cup())
-    acts.pour(bench.member, bench.step, key=key(), moment=ago(20), depth_mm=13.0, text="")
+    acts.pour(bench.member, bench.step, key=key(), moment=ago(140), depth_mm=13.0, text="")
     assert "The last pour takes another from" in words_of(signed_in(bench.member).get(pour_page(bench)))
 
 
