@@ -376,7 +376,7 @@ def test_what_changes_after_the_pour_is_told_with_both_figures():
     assert found.sentence.replace("\u00a0", " ").endswith("with gap 2 mm, now 3 mm; strips 50, now 52.")
 
 
-# --- what newcomers ran into ---
+# --- what is easily missed ---
 
 
 def test_a_block_that_was_never_poured_is_asked_about_as_it_leaves_its_mould():
