@@ -231,10 +231,8 @@ def of_reading(shop, step, project, values, at):
 def not_poured(step, project):
     """The blocks of a step or a project into which nothing was poured: what is measured there is strips."""
     if step is not None:
-        blocks = Block.objects.filter(pk=step.block_id)
-    else:
-        blocks = Block.objects.filter(project=project) if project else Block.objects.none()
-    return blocks.filter(pours=None)
+        return Block.objects.not_poured().filter(pk=step.block_id)
+    return project.blocks.not_poured() if project else ()
 
 
 def of_blocks(form, blocks, at):

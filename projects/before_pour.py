@@ -3,6 +3,7 @@
 from django.db.models import Prefetch
 
 from projects.check import told
+from projects.check.coat import by_clock, hours_between
 from projects.models import LogEntry, Overrule, Timer
 
 
@@ -31,23 +32,19 @@ def coat_under(pour, coats):
         return None
     coat = under[-1]
     clock = next(iter(coat.timers.all()), None)
+    opens_h, closes_h = by_clock(coat, clock) if clock else (None, None)
     return {
         "coat": coat.detail.get("coat"),
         "sealed_at": coat.happened_at.isoformat(),
         "age_h": hours_between(coat.happened_at, pour.started_at),
-        "opens_h": clock and hours_between(clock.started_at, clock.due_at),
-        "closes_h": clock and clock.closes_at and hours_between(clock.started_at, clock.closes_at),
+        "opens_h": opens_h,
+        "closes_h": closes_h,
     }
 
 
 def is_on(coat, block):
     """Whether a seal coat is on the strips of a block; one at a step of no block is on all."""
     return coat.step is None or coat.step.block_id in (None, block)
-
-
-def hours_between(start, end):
-    """How long from one moment to another, in hours."""
-    return (end - start).total_seconds() / 3600
 
 
 def overruled_before(pour):

@@ -28,13 +28,17 @@ def of_cup(clocks, resin):
     return found
 
 
-def heavy_minutes(resin, mixed_g, temp_c):
-    """How long a heavy cup lasts by the model, on the safe side; None where it has no word on it."""
-    model = fit.frozen(resin) or fit.frozen_sheet(resin)
+def heavy_cup(resin, mixed_g, temp_c):
+    """How long a heavy cup lasts by the model, on the safe side, and whether a cup of it was read.
+
+    None for the minutes where the model has no word on it.
+    """
+    test = fit.frozen(resin)
+    model = test or fit.frozen_sheet(resin)
     if model is None:
-        return None
+        return None, False
     figures = {"cup_g": round(mixed_g, 1), "meaning": str(resin.pot_meaning)}
-    return SAFE["pot_life"](reckoned(figures, fit.thawed(model), ((0.0, temp_c),)))
+    return SAFE["pot_life"](reckoned(figures, fit.thawed(model), ((0.0, temp_c),))), test is not None
 
 
 def of_pour(clocks, block, resin, depth_mm, temp_c):

@@ -1,9 +1,9 @@
 """Whether what was poured last still flows: the next cup then belongs to the same pour, wet on wet."""
 
 from dataclasses import dataclass
-from datetime import datetime, timedelta
+from datetime import datetime
 
-from projects.models import Pour
+from projects.models import Pour, Step
 
 
 @dataclass(frozen=True)
@@ -17,19 +17,21 @@ class Liquid:
 
 
 def liquid_pour(block, at, pours=None):
-    """The last pour of a block while the cup that went in last can be poured by its sheet; None after that.
+    """The last pour of a block while what went in last still flows; None after that.
 
-    In narrow gaps resin flows longer than in a cup, so that this is the shorter of both. `pours` are those
-    of the block in order, with their cups, where somebody has asked for them already.
+    `pours` are those of the block in order, with their cups, where somebody has asked for them already.
     """
-    if pours is None:
-        pours = Pour.objects.filter(block=block).prefetch_related("batches").order_by("pk")
-    pours = list(pours)
-    lives = (
-        [cup.met_at + timedelta(minutes=cup.pot_life_min) for cup in pours[-1].batches.all()] if pours else []
-    )
-    if not lives or at >= min(lives):
+    pours = list(Pour.objects.on(block) if pours is None else pours)
+    until = pours[-1].flows_until if pours else None
+    if until is None or at >= until:
         return None
     last = pours[-1]
     depth_mm = sum(pour.depth_mm for pour in pours if pour.lift == last.lift)
-    return Liquid(last.lift, last.started_at, min(lives), depth_mm)
+    return Liquid(last.lift, last.started_at, until, depth_mm)
+
+
+def next_cup(step, at):
+    """The pour that still flows, where a step goes on with it: the next cup presses more than a photo."""
+    if step.state != Step.State.UNDER_WAY or step.block is None or step.kind != Step.Kind.POUR:
+        return None
+    return liquid_pour(step.block, at)

@@ -7,6 +7,8 @@ from projects import advice
 from projects.actions import bench as acts
 from projects.models import LogEntry, Pour
 
+NOTHING_G = 1.0  # less than that is no cup
+
 
 @dataclass(frozen=True)
 class Needed:
@@ -20,6 +22,11 @@ class Needed:
         """What the mould still wants."""
         return max(0.0, self.total_g - self.poured_g)
 
+    @property
+    def is_full(self):
+        """Whether the mould wants no other cup."""
+        return self.left_g < NOTHING_G
+
 
 @dataclass(frozen=True)
 class WantedCup:
@@ -28,6 +35,11 @@ class WantedCup:
     cups: int
     left_g: float
     mix: shelf_advice.Mix
+
+    @property
+    def is_wanted(self):
+        """Whether the mould wants another cup at all."""
+        return self.left_g >= NOTHING_G
 
     @property
     def choices(self):
@@ -44,7 +56,7 @@ def needed(block, pours=None, resin=None):
     figures = advice.figures_or_reason(advice.values_of(block), resin or block.resin)[0]
     if figures is None or figures.mix is None:
         return None
-    pours = Pour.objects.filter(block=block).prefetch_related("batches") if pours is None else pours
+    pours = Pour.objects.on(block) if pours is None else pours
     poured_g = sum(batch.mixed_g for pour in pours for batch in pour.batches.all())
     return Needed(figures.mix.mixed_g, poured_g)
 
@@ -68,7 +80,7 @@ def wanted_cup(step, resin, cups=None):
     left_g = max(need.left_g - mixed_g, 0) if need else 0
     cups = cups or cups_left(step, resin, need)
     # a top-up after all is in the mould: the sheet's own cup is as good a guess as any
-    cup_g = left_g / cups if left_g >= 1 else resin.pot_mass_g
+    cup_g = left_g / cups if left_g >= NOTHING_G else resin.pot_mass_g
     return WantedCup(cups, left_g, shelf_advice.mix_of_mass(resin, cup_g))
 
 

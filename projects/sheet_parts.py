@@ -19,7 +19,6 @@ MOST_AT_HAND = 12
 CLOSE = 0.15  # a strip that is this much thicker or thinner than planned does not fit its comb
 ROW_LETTERS, BOX_LETTERS = 95, 4  # of a checklist that fit in a row, and what a box takes of them
 MOST_REASONS = 2  # each takes the place of a line to write on
-NOTHING_G = 0.5  # less than that is no cup
 SAID_ANYWAY = {cautions.RESIN, cautions.CUP}  # on every sheet, in its own words
 SAID_ON_THE_SHEET = {Step.Kind.CHECK, Step.Kind.SET_OUT}  # in sections of their own
 
@@ -31,7 +30,7 @@ def iso(value):
 
 def in_the_mould(block):
     """The pours that lie in the mould already, and how much mixed resin is still wanted."""
-    rows = Pour.objects.filter(block=block).prefetch_related("batches").order_by("lift")
+    rows = Pour.objects.on(block)
     need = mixing.needed(block, rows)
     pours = [
         {
@@ -43,7 +42,7 @@ def in_the_mould(block):
         }
         for pour in rows
     ]
-    left_g = need.left_g if need.left_g >= NOTHING_G else 0.0
+    left_g = 0.0 if need.is_full else need.left_g
     return {"pours": pours, "poured_g": need.poured_g, "left_g": left_g}
 
 

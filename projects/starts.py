@@ -6,8 +6,7 @@ from datetime import datetime, time, timedelta
 from materials.models import Reading, Resin
 from projects.check.facts import sessions
 from projects.models import Timer
-from projects.schedule.absent import away_of, nobody_here
-from workshop.models import Member
+from projects.schedule.absent import alone_of
 
 DAYS = 10
 """How many days ahead it looks."""
@@ -128,9 +127,7 @@ def sessions_of(shop, since):
     """The opening hours of all the days that pours may fall on, less the days on which everybody is away."""
     from projects.planning.absences import without
 
-    hands = max(1, Member.objects.of(shop).makers().count())
-    alone = nobody_here(away_of(shop, since), hands)
-    return without(sessions(shop, since, since + timedelta(days=DAYS) + AFTER), alone)
+    return without(sessions(shop, since, since + timedelta(days=DAYS) + AFTER), alone_of(shop, since))
 
 
 def best_of_each_day(found, shop, plan):

@@ -48,6 +48,11 @@ class Batch(ShopRow):
         return f"cup {self.cup}"
 
     @property
+    def thick_at(self):
+        """When the sheet's pot life of it is over, in the warmth at which its parts met."""
+        return self.met_at + timedelta(minutes=self.pot_life_min)
+
+    @property
     def mixed_g(self):
         """What is in the cup, in grams; with the B that was asked for until it is weighed."""
         return self.actual_a_g + (self.target_b_g if self.actual_b_g is None else self.actual_b_g)

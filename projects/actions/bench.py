@@ -162,7 +162,7 @@ def pour(member, step, *, key, moment, depth_mm, text, more=False, same=False, a
     if not batches:
         raise Refused("There is no mixed cup to pour. Weigh A and B first.")
     resin, temp_c = batches[-1].resin, batches[-1].room_c
-    before = Pour.objects.filter(block=step.block).order_by("pk").last()
+    before = Pour.objects.on(step.block).last()
     same = same and before is not None
     lift = (before.lift if before else 0) + (0 if same else 1)
     mixed_g = sum(batch.mixed_g for batch in batches)

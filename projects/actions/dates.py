@@ -7,10 +7,10 @@ from django.db import transaction
 from projects import advice, fold
 from projects.links import links_of
 from projects.models import Project, Step, Timer
-from projects.schedule.absent import away_of, nobody_here
+from projects.schedule.absent import alone_of
 from projects.schedule.links import open_windows, past_waits, poured_on, waits_of, windows_of
 from workshop import history
-from workshop.models import Event, Member, Shop
+from workshop.models import Event, Shop
 from workshop.refusals import Refused
 
 LAID_OUT, ACCEPTED, PUT_BACK = "laid out the dates", "accepted a plan", "put back the dates"
@@ -33,7 +33,7 @@ def lay_out(member, *, at):
     links = links_of(steps)
     placed = advice.first_schedule(
         shop, steps, over_at(shop, steps), at, waits=waits_of(steps, links), past=past_waits(steps, links),
-        gone=nobody_here(away_of(shop, at), max(1, Member.objects.of(shop).makers().count())),
+        gone=alone_of(shop, at),
         again=goes_on_at(steps, list(windows_of(shop)), at),
     )  # fmt: skip
     before, changed = {}, []

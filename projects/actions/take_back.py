@@ -59,7 +59,7 @@ def empty_mould(entry):
     Raises Refused where something rests on it: a pour on top, a block that is out, a failure.
     """
     pour = Pour.objects.select_related("block").get(entry=entry)
-    after = Pour.objects.filter(block=pour.block, pk__gt=pour.pk).order_by("pk").first()
+    after = Pour.objects.on(pour.block).filter(pk__gt=pour.pk).first()
     out = LogEntry.objects.kept().filter(step__block=pour.block, kind=LogEntry.Kind.DEMOULD)
     if after is not None:
         lies = f"Pour {after.lift}" if after.lift != pour.lift else f"More of pour {after.lift}"

@@ -4,7 +4,7 @@ from dataclasses import dataclass
 
 from projects.check import asked
 from projects.check.standing import Standing, standing_of
-from projects.check.unkept import KEPT_FOR
+from projects.check.unkept import is_fresh
 from projects.links import links_of
 from projects.models import Step
 
@@ -33,7 +33,7 @@ def ahead_of(step, steps, at):
     if pour is None:
         return Ahead(poured=behind[0] if behind else None)
     last = asked.last_check(pour)
-    return Ahead(pour, standing_of(pour), last is not None and at - last.happened_at <= KEPT_FOR)
+    return Ahead(pour, standing_of(pour), is_fresh(last, pour.block.resin, at))
 
 
 def pours_behind(step, steps, links):

@@ -3,7 +3,6 @@
 from dataclasses import dataclass
 from datetime import datetime
 
-from materials import advice as shelf_advice
 from projects.check import asked
 from projects.clocks import say_time
 from projects.models import Pour, Step, Timer
@@ -23,6 +22,7 @@ class Lying:
     resins: frozenset
     opens_at: datetime | None
     closes_at: datetime | None
+    flows_until: datetime | None = None
 
     def hours(self, at):
         """How long ago it was poured."""
@@ -65,6 +65,7 @@ def lying(row):
         resins=frozenset(cup.resin_id for cup in row.batches.all()),
         opens_at=clock and clock.due_at,
         closes_at=clock and clock.closes_at,
+        flows_until=row.flows_until,
     )
 
 
@@ -75,14 +76,14 @@ def as_reckoned(pour, at):
     return Below(pour.depth_mm, pour.hours(at), pour.room_c)
 
 
-def facts_of(mould, outlook, resin, at):
+def facts_of(mould, outlook, at):
     """The window of the newest pour, and how deep lies there that takes no other yet."""
     from materials.science.resin.facts import PourWindow
 
     if not mould.pours:
         return {}
     last, lies = mould.pours[-1], outlook.lies
-    liquid, soft = last.hours(at) * 60 < pot_life_min(last, resin), False
+    liquid, soft = last.flows_until is not None and at < last.flows_until, False
     if lies is not None:
         soft = lies.surface_conversion < outlook.kinetics.gel_conversion
         liquid = liquid and soft
@@ -99,12 +100,6 @@ def facts_of(mould, outlook, resin, at):
         ),
         "fresh_below_mm": fresh_mm(mould.pours, at) or (last.depth_mm if liquid else 0.0),
     }
-
-
-def pot_life_min(pour, resin):
-    """How long what was poured is as good as a cup: the sheet's pot life, in the warmth of that pour."""
-    warm_c = resin.pot_c if pour.room_c is None else pour.room_c
-    return shelf_advice.cup_life(resin, resin.pot_mass_g, warm_c).minutes
 
 
 def is_too_hard(lies):

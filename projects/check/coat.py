@@ -17,12 +17,20 @@ def window_of(step, at):
     entry = LogEntry.objects.around(step).newest(LogEntry.Kind.SEAL)
     if entry is None:
         return SealWindow(None)
-    since_h = (at - entry.happened_at).total_seconds() / HOUR_S
     timer = entry.timers.filter(kind=Timer.Kind.TACK).first()
-    if timer is None:
-        return SealWindow(since_h, *written_down(entry))
+    ends_h = by_clock(entry, timer) if timer else written_down(entry)
+    return SealWindow(hours_between(entry.happened_at, at), *ends_h)
+
+
+def hours_between(start, end):
+    """How long from one moment to another, in hours."""
+    return (end - start).total_seconds() / HOUR_S
+
+
+def by_clock(entry, timer):
+    """The window of a coat by its clock, in hours from the coat on; it may never close."""
     ends = (timer.due_at, timer.closes_at)
-    return SealWindow(since_h, *(end and (end - entry.happened_at).total_seconds() / HOUR_S for end in ends))
+    return tuple(end and hours_between(entry.happened_at, end) for end in ends)
 
 
 def written_down(entry):

@@ -152,7 +152,7 @@ def facts_of(step, answers, outlook, at, mould):
     if answers["resin"] is not None:
         values |= bottles(step, answers, at) | liquid(step, answers, outlook)
         values |= lifts(step, answers, outlook, at, mould.reckoned)
-        values |= below.facts_of(mould, outlook, answers["resin"], at)
+        values |= below.facts_of(mould, outlook, at)
     return PourFacts(**values)
 
 

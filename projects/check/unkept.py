@@ -9,7 +9,7 @@ KEPT_FOR = timedelta(hours=24)  # the evening before counts, the week before doe
 
 def is_fresh(check, resin, at):
     """Whether a kept check still speaks for a cup: of the last day and night, and of the same resin."""
-    if check is None or at - check.happened_at > KEPT_FOR:
+    if check is None or resin is None or at - check.happened_at > KEPT_FOR:
         return False
     return check.detail["answers"].get("resin") == str(resin.key)
 

@@ -122,6 +122,14 @@ def searched(project):
     return " ".join(getattr(project, name) for name in SEARCHED).casefold()[:400]
 
 
+class BlockQuerySet(ShopQuerySet):
+    """Questions about blocks."""
+
+    def not_poured(self):
+        """Those on which nothing was poured: their strips are strips still."""
+        return self.filter(pours=None)
+
+
 class Block(ShopRow):
     """A laminate block as planned. Everything else about it is computed from these figures."""
 
@@ -144,6 +152,8 @@ class Block(ShopRow):
     film_percent = models.FloatField(default=3)
     soak_percent = models.FloatField(default=2)
     measured = models.JSONField(default=dict, blank=True)
+
+    objects = BlockQuerySet.as_manager()
 
     class Meta:
         constraints = row_meta(

@@ -192,10 +192,14 @@ class EntryPicture(ShopRow):
 class PourQuerySet(ShopQuerySet):
     """Questions about pours."""
 
+    def on(self, block):
+        """What was poured on a block, in the order in which it was written down, with its cups."""
+        return self.filter(block=block).prefetch_related("batches").order_by("pk")
+
     def in_mould(self, block, at):
         """What was poured on a block by a moment, the oldest first, with cups and clocks."""
-        poured = self.filter(block=block, started_at__lte=at).select_related("entry")
-        return poured.prefetch_related("batches", "entry__timers").order_by("started_at", "pk")
+        poured = self.on(block).filter(started_at__lte=at).select_related("entry")
+        return poured.prefetch_related("entry__timers").order_by("started_at", "pk")
 
     def to_compare(self):
         """The newest first, with cups, sheets, bottles, and what went wrong with each."""
@@ -228,6 +232,14 @@ class Pour(ShopRow):
 
     def __str__(self):
         return f"pour {self.lift}"
+
+    @property
+    def flows_until(self):
+        """Until when its first cup could still be poured by its sheet; None without a cup.
+
+        In narrow gaps resin flows longer than in a cup, so that this is the shorter of both.
+        """
+        return min((cup.thick_at for cup in self.batches.all()), default=None)
 
 
 class Overrule(ShopRow):

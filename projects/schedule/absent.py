@@ -3,7 +3,7 @@
 from dataclasses import dataclass
 from datetime import datetime, time, timedelta
 
-from workshop.models import Absence
+from workshop.models import Absence, Member
 
 MOST_TOLD = 4
 
@@ -55,6 +55,11 @@ def away_at(away, moment):
 def away_within(away, start, end):
     """Who is away at any time of a stretch."""
     return [each for each in away if each.start < end and each.end > start]
+
+
+def alone_of(shop, at):
+    """The stretches from a moment on in which nobody is in a shop, all its makers being away."""
+    return nobody_here(away_of(shop, at), Member.objects.of(shop).hands())
 
 
 def nobody_here(away, people):

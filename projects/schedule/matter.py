@@ -105,7 +105,7 @@ def gather(shop, at, *, most=None):
         windows=windows,
         held=frozenset(begun.values_list("block_id", flat=True)),
         machines=list(Machine.objects.of(shop).in_use().order_by("pk")),
-        people=max(1, Member.objects.of(shop).makers().count()),
+        people=Member.objects.of(shop).hands(),
         week=hours.week_of(shop),
         exceptions=hours.exceptions_of(shop, (at - timedelta(days=400)).date()),
         links=tuple(links_of(steps)),

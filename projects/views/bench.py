@@ -16,7 +16,7 @@ from projects.actions import bench as acts
 from projects.actions import mould, plan
 from projects.check.standing import standing_of
 from projects.forms.bench import PhotoForm, PourForm
-from projects.liquid import liquid_pour
+from projects.liquid import liquid_pour, next_cup
 from projects.models import CheckItem, LogEntry, Pour, Step
 from projects.views.clocks import running_rows
 from workshop import pictures
@@ -56,13 +56,7 @@ def block_row(request, key):
 def pour_step(request, step):
     """One pour at the bench: checklist, cups, pours, clocks, and the one next act."""
     cups = acts.open_cups(step).select_related("resin").order_by("cup")
-    pours = (
-        Pour.objects.of(request.shop)
-        .filter(block=step.block)
-        .select_related("entry")
-        .prefetch_related("batches")
-        .order_by("pk")
-    )
+    pours = Pour.objects.of(request.shop).on(step.block).select_related("entry")
     context = {
         "step": step,
         "checks": step.checks.all(),
@@ -154,7 +148,7 @@ def photo(request, key):
         "step": step,
         "form": form,
         "clock_rows": clock_rows,
-        "next_cup": next_cup(step),
+        "next_cup": next_cup(step, timezone.now()),
         "room": "bench",
     }
     if request.method == "GET":
@@ -163,13 +157,6 @@ def photo(request, key):
         request, form, project=step.project, step=step, back=acts.bench_url(step)
     )
     return done or form_again(request, "projects/bench_photo.html", context)
-
-
-def next_cup(step):
-    """The pour that still flows, where a step goes on with it: the next cup presses more than a photo."""
-    if step.state != Step.State.UNDER_WAY or step.block is None or step.kind != Step.Kind.POUR:
-        return None
-    return liquid_pour(step.block, timezone.now())
 
 
 def keep_photo(request, form, *, project, step, back):

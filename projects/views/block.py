@@ -20,7 +20,7 @@ from projects.views.piece import piece_context
 from workshop.access import get_row, shop_view
 from workshop.acting import perform
 from workshop.drawn import drawn
-from workshop.units import shown_unit
+from workshop.units import say, shown_unit
 from workshop.views.answers import form_again
 
 PAGE, FIGURES = "projects/block.html", "projects/_block_figures.html"
@@ -91,7 +91,10 @@ def after(request, project, block):
         return block_url(request, project, following)
     if differ:
         strips, length_mm = casting.from_panel(panel, differ[0]).wanted
-        messages.info(request, f"The panel takes it as {strips} strips of {length_mm:g} mm.")
+        messages.info(
+            request,
+            f"The panel takes it as {strips} strips of {say(length_mm, 'length', request.shop.units)}.",
+        )
     name = "cuts" if panel and casting.from_panel(panel, block) else "steps"
     return reverse(f"projects:{name}", args=[request.shop.key, project.key])
 

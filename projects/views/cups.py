@@ -115,9 +115,11 @@ def following(form, resin):
 
 def by_model(resin, mixed_g, room_c, life):
     """How long a heavy cup lasts by the model, and what its clock runs for: that, or half of the sheet's."""
-    minutes = clock_model.heavy_minutes(resin, mixed_g, room_c) if life.heavier else None
+    if not life.heavier:
+        return {}
+    minutes, read = clock_model.heavy_cup(resin, mixed_g, room_c)
     sooner = minutes is not None and minutes < life.ring_minutes
-    return {"model_min": minutes, "model_is_sooner": sooner}
+    return {"model_min": minutes, "model_is_sooner": sooner, "cup_was_read": read}
 
 
 def slips(form, wanted):
@@ -158,7 +160,7 @@ def cup_context(request, step, batch, form, part):
         "poured": poured,
         "add": shelf_advice.to_add(batch, ratio),
         "mistyped": shelf_advice.looks_mistyped(batch),
-        "more": not poured and mixing.wanted_cup(step, batch.resin).left_g >= 1,
+        "more": not poured and mixing.wanted_cup(step, batch.resin).is_wanted,
         "room": "bench",
     }
 

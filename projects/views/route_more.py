@@ -74,16 +74,25 @@ def step_link(request, project, key):
     initial = {"before": places[number - 1] if number else None, "law": StepLink.Law.WALL}
     form = LinkForm(request.POST or None, initial=initial, step=step, shop=request.shop)
     context = of_step(request, row, step, form, waits=waits_by_step(places).get(step.pk, ()))
+
+    def keep(before, window, at):
+        links.link(request.member, before, step, window, at=at)
+
+    return kept_wait(request, WAITS, context, keep)
+
+
+def kept_wait(request, template, context, keep):
+    """The page with the form of a wait; sent and in order, `keep(before, window, at)` keeps it."""
+    form = context["form"]
     if request.method == "GET":
-        return render(request, WAITS, context)
+        return render(request, template, context)
 
     def act(act_key, moment):
-        before = form.cleaned_data["before"]
-        links.link(request.member, before, step, form.window(), at=moment.received_at)
-        return change_url(step)
+        keep(form.cleaned_data["before"], form.window(), moment.received_at)
+        return change_url(context["step"])
 
     done = form.is_valid() and perform(request, form, act)
-    return done or form_again(request, WAITS, context)
+    return done or form_again(request, template, context)
 
 
 @shop_view
@@ -99,16 +108,11 @@ def step_link_change(request, project, key, item):
         request.POST or None, initial=window_of(found), step=step, shop=request.shop, row=[found, step]
     )
     context = of_step(request, row, step, form, link=found)
-    if request.method == "GET":
-        return render(request, CHANGE, context)
 
-    def act(act_key, moment):
-        before = form.cleaned_data["before"]
-        links.change_link(request.member, found, before, form.window(), at=moment.received_at)
-        return change_url(step)
+    def keep(before, window, at):
+        links.change_link(request.member, found, before, window, at=at)
 
-    done = form.is_valid() and perform(request, form, act)
-    return done or form_again(request, CHANGE, context)
+    return kept_wait(request, CHANGE, context, keep)
 
 
 def link_row(request, step, key):

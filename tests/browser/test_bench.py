@@ -150,6 +150,7 @@ def test_a_clock_that_ran_out_while_nobody_looked_says_how_late_it_rings(phone, 
     )
     phone.reload()
     phone.wait_for_selector("#alarms :text('3 min late')")
+    assert "Cup 1" in phone.inner_text("#alarms")
 
 
 COUNT_RINGS = """document.addEventListener("grainglass:ring", () =>

@@ -50,17 +50,22 @@ def split(walker, bench):
     assert "Cut the pieces, part 2" in titles(bench)
 
 
+def refused_at_first(walker, deed, then):
+    """A window that would close before it opens is refused in words."""
+    walker.type("closes", "2 h")
+    walker.press(deed, then)
+    walker.page.wait_for_selector("text=It would close before it opens")
+    assert [line for line in walker.said if "422" not in line] == []  # the browser's own word for it
+    walker.said.clear()
+
+
 def wait_for_another(walker):
     change_of(walker, "Dry fit")
     walker.follow("Let it wait for a step", "/waits/")
     walker.look("waits")
     walker.page.select_option("#id_before", label="Test cuts")
     walker.type("opens", "4 h")
-    walker.type("closes", "2 h")
-    walker.press("Let it wait", "/waits/")
-    walker.page.wait_for_selector("text=It would close before it opens")
-    assert [line for line in walker.said if "422" not in line] == []  # the browser's own word for it
-    walker.said.clear()
+    refused_at_first(walker, "Let it wait", "/waits/")
     walker.type("closes", "14 h")
     walker.press("Let it wait", "/steps/*-*/")
     walker.page.wait_for_selector("text=after “Test cuts”")
@@ -71,11 +76,7 @@ def change_the_wait(walker, bench):
     walker.page.get_by_role("link", name="Change the wait for “Test cuts”").click()
     walker.page.wait_for_url("**/change/")
     walker.look("a wait that is changed")
-    walker.type("closes", "2 h")
-    walker.press("Keep this window", "/change/")
-    walker.page.wait_for_selector("text=It would close before it opens")
-    assert [line for line in walker.said if "422" not in line] == []  # the browser's own word for it
-    walker.said.clear()
+    refused_at_first(walker, "Keep this window", "/change/")
     walker.type("closes", "9:30 h")
     walker.press("Keep this window", "/steps/*-*/")
     walker.page.wait_for_selector("text=9:30 h after “Test cuts”")

@@ -34,8 +34,7 @@ def enter(member, person, first_day, last_day, *, at, note=""):
     speak_for(member, person)
     if not Member.objects.of(member.shop).present().filter(pk=person.pk).exists():
         raise Refused(GONE)
-    same = Absence.objects.of(member.shop).kept().filter(member=person)
-    if same.filter(first_day=first_day, last_day=last_day).exists():
+    if Absence.objects.of(member.shop).kept().very_days(person, first_day, last_day).exists():
         raise Refused(TWICE)
     row = Absence.objects.create(
         shop=member.shop,
@@ -63,8 +62,9 @@ def put_back(member, absence, *, at):
 
     Raises Refused where the same days were entered anew meanwhile.
     """
-    others = Absence.objects.of(member.shop).kept().filter(member=absence.member_id)
-    if others.filter(first_day=absence.first_day, last_day=absence.last_day).exclude(pk=absence.pk).exists():
+    same = Absence.objects.of(member.shop).kept()
+    same = same.very_days(absence.member_id, absence.first_day, absence.last_day)
+    if same.exclude(pk=absence.pk).exists():
         raise Refused(TWICE)
     if change(member, absence, at, removed=False):
         tell(member, PUT_BACK, absence, at=at)
@@ -87,9 +87,7 @@ def speak_for(member, person):
 def tell(member, verb, absence, *, at):
     """A line of history."""
     note = {"note": absence.note} if absence.note else {}
-    first, last = (f"{day.day} {day:%B %Y}" for day in (absence.first_day, absence.last_day))
-    label = f"{absence.member}, {first}" if first == last else f"{absence.member}, {first} to {last}"
-    history.record(member, verb, absence, at=at, label=label, after=note)
+    history.record(member, verb, absence, at=at, label=str(absence), after=note)
 
 
 def last_taken_out(shop):

@@ -18,6 +18,10 @@ class AbsenceQuerySet(ShopQuerySet):
         """Those that last until a day or longer."""
         return self.filter(last_day__gte=day)
 
+    def very_days(self, member, first_day, last_day):
+        """Those of somebody from just this day to just that one."""
+        return self.filter(member=member, first_day=first_day, last_day=last_day)
+
     def of_hands(self):
         """Those of makers who belong to the shop: nobody plans with anybody else's hands."""
         makers = [Member.Role.OWNER, Member.Role.MAKER]

@@ -53,6 +53,10 @@ class MemberQuerySet(ShopQuerySet):
         """Those present whose hands do the work."""
         return self.present().filter(role__in=[Member.Role.OWNER, Member.Role.MAKER])
 
+    def hands(self):
+        """How many pairs of hands do the work; a shop without makers is counted as one."""
+        return max(1, self.makers().count())
+
     def owners(self):
         """Those present who decide."""
         return self.present().filter(role=Member.Role.OWNER)

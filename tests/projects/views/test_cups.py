@@ -361,4 +361,4 @@ def test_the_model_of_the_sheet_stands_beside_the_clock_of_a_heavy_cup(signed_in
     bench = Bench()
     client = signed_in(bench.member)
     said = words_of(client.get(mix_page(bench), {"a_g": "314.5", "room_c": "20"}, **FRAGMENT))
-    assert "By the model fitted to it such a cup lasts" in said
+    assert "it is fitted to the sheet, and no cup of yours stands behind it" in said
