@@ -5,7 +5,7 @@ from datetime import timedelta
 
 from projects.clocks import say_time
 from projects.models import LogEntry, Timer
-from workshop.templatetags.figures import hours
+from workshop.templatetags.figures import span
 
 HOUR_S = 3600
 
@@ -44,11 +44,11 @@ def told(finding, window, at, tz):
     """The finding about a seal coat with its age, when it is dry, and by the clock; others as they are."""
     if finding.code != "seal_coat" or window is None or window.since_h is None:
         return finding
-    figures = f"{hours(60 * window.since_h)} old"
+    figures = f"{span(60 * window.since_h)} old"
     if window.opens_h:
-        figures += f", dry at {hours(60 * window.opens_h)}"
+        figures += f", dry at {span(60 * window.opens_h)}"
     if window.state == "early":
         figures += f", by its clock {say_time(at + timedelta(hours=window.opens_h - window.since_h), at, tz)}"
     if window.state == "late":
-        figures += f", its window closed at {hours(60 * window.closes_h)}"
+        figures += f", its window closed at {span(60 * window.closes_h)}"
     return replace(finding, reason=f"{finding.reason.removesuffix('.')}: {figures}.")

@@ -6,7 +6,7 @@ from django.utils.safestring import SafeString
 
 from workshop import units
 from workshop.drawn import drawn
-from workshop.templatetags.figures import hours
+from workshop.templatetags.figures import span
 
 NAMES = {
     "heat": ("Hottest point", "It may get too hot inside", "It gets too hot inside"),
@@ -62,7 +62,7 @@ AGAINST = {
 TOO_LITTLE = {"lift_window", "float", "quantity", "lots", "dew_point", "mould", "seal_coat"}
 """Findings where less than the limit is the trouble."""
 SPANS = {"seal_coat"}
-"""Findings whose hours are said as clocks say them: 12 min, 5:16 h."""
+"""Findings whose hours are said as people say them: 12 min, 5:16 h, 15 days."""
 DRAWN = {
     "heat",
     "cup_heat",
@@ -151,7 +151,7 @@ def written(value, unit, system, code):
     if value == float("inf"):
         return "none", ""
     if code in SPANS:
-        return tuple(hours(60 * value).split("\u00a0"))
+        return tuple(span(60 * value).split("\u00a0", 1))
     if unit not in KINDS:
         return units.digits(float(value), 1 if abs(value) < 10 and unit in ("K", "N") else 0), unit
     number, said = units.write(float(value), KINDS[unit], system, places(unit, value, code))

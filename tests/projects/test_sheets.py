@@ -21,6 +21,8 @@ from materials import actions as shelf
 from materials.models import Lot
 from projects import sheet_parts, sheets
 from projects.actions import lessons, plan, strips, take_back, work
+from projects.actions.check import keep_check
+from projects.check import asked, facts
 from projects.checklists import checks_of
 from projects.models import LogEntry, Sheet
 from tests.architecture.sources import ROOT
@@ -559,6 +561,19 @@ def test_a_sheet_says_how_the_saw_is_set_for_the_panel(quick):
         "20 bars, from this block bar 1–6: one end squared, 3 mm off; the last 40 mm stay as a stub." in words
     )
     assert "Hands at least 150 mm off the blade" in words
+
+
+def test_the_saw_shares_the_page_of_a_kept_check(kept_files):
+    shop = Shop4Paper()
+    design(shop.member, shop.project)
+    answers = asked.first_answers(shop.step, at=AT) | {"shop_c": 22.0, "humidity_percent": 45.0}
+    checked = facts.check(shop.step, answers, AT)
+    keep_check(shop.member, shop.step, answers, checked, key=key(), moment=moment(0))
+    shop.block = type(shop.block).objects.get(pk=shop.block.pk)
+    with kept_files():
+        sheet = shop.sheet(minutes=1)
+    pages = [page.extract_text() for page in read(sheets.pdf_of(sheet)).pages]
+    assert [("Check before the mix" in page, "At the saw" in page) for page in pages].count((True, True)) == 1
 
 
 def test_without_a_panel_nothing_is_said_for_the_saw(quick):

@@ -230,6 +230,12 @@ def test_a_coat_that_is_too_old_says_when_its_window_closed():
     assert said_of_the_coat(bench)[1].endswith("30 h old, dry at 6 h, its window closed at 24 h.")
 
 
+def test_a_coat_of_two_weeks_ago_is_told_in_days():
+    bench = CheckedBench()
+    seal(bench, hours_ago=360)
+    assert said_of_the_coat(bench)[0] == "15 days old; dry at 6 h"
+
+
 def test_a_coat_without_a_window_has_its_age_alone():
     bench = CheckedBench()
     seal(bench, hours_ago=3, due_min=0, closes_min=None)

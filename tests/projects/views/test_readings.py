@@ -41,6 +41,15 @@ def test_each_kind_can_be_written_down(signed_in, kind):
     assert (Reading.objects.get().kind, Reading.objects.get().value) == (kind, 12)
 
 
+@pytest.mark.parametrize("kind", ["thickness", "width", "length", "mass"])
+def test_nothing_is_no_measure_of_a_thing(signed_in, kind):
+    bench = Bench()
+    response = signed_in(bench.member).post(f"{doors(bench)['shop']}?kind={kind}", act(value="0"))
+    assert response.status_code == 422
+    assert "is too little" in words_of(response)
+    assert not Reading.objects.exists()
+
+
 def test_a_reading_of_the_shop_leads_to_now(signed_in):
     bench = Bench()
     response = signed_in(bench.member).post(f"{doors(bench)['shop']}?kind=humidity", act(value="48"))
