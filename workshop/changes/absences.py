@@ -85,9 +85,11 @@ def speak_for(member, person):
 
 
 def tell(member, verb, absence, *, at):
-    """A line of history."""
+    """A line of history; both days stand in full, so that it reads the same whenever they fall."""
     note = {"note": absence.note} if absence.note else {}
-    history.record(member, verb, absence, at=at, label=str(absence), after=note)
+    first, last = (f"{day.day} {day:%B %Y}" for day in (absence.first_day, absence.last_day))
+    label = f"{absence.member}, {first}" if first == last else f"{absence.member}, {first} to {last}"
+    history.record(member, verb, absence, at=at, label=label, after=note)
 
 
 def last_taken_out(shop):

@@ -171,7 +171,8 @@ def test_who_left_meanwhile_can_not_be_away(owner, joris):
 def test_history_tells_it_in_words(signed_in, owner, joris):
     row = entered(owner, joris)
     words = words_of(signed_in(owner).get(f"/s/{owner.shop.key}/shop/history/"))
-    assert f"entered days away: Joris, {row.days}" in words
+    first, last = (f"{each.day} {each:%B %Y}" for each in (row.first_day, row.last_day))
+    assert f"entered days away: Joris, {first} to {last}" in words
 
 
 @pytest.mark.parametrize("path", ["take-out", "put-back"])
